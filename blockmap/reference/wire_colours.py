@@ -80,7 +80,7 @@ _PREFIXES = {
 }
 _RUN_TOGETHER = ("iec 60757", "german")
 _SHADE = {"LT": "light", "LIGHT": "light", "DK": "dark", "DARK": "dark"}
-_FILLERS = {"WITH", "AND", "STRIPE", "STRIPES", "TRACER", "W"}
+_FILLERS = {"WITH", "AND", "STRIPE", "STRIPES", "TRACER"}
 _MOST_COLOURS = 4
 
 
@@ -109,9 +109,10 @@ def _split(text: str) -> list[str]:
     plain = re.sub(r"\b(LT|DK|LIGHT|DARK)[\s.-]+", r"\1 ", text.upper())
     tokens: list[str] = []
     for part in re.split(r"\s*[/,;+&-]\s*|\s+AND\s+|\s+WITH\s+", plain):
-        if not part:
+        words = [word for word in part.split() if word not in _FILLERS]
+        if not words:
             raise ValueError("a colour is missing between two marks")
-        tokens += _split_at_spaces([w for w in part.split() if w not in _FILLERS])
+        tokens += _split_at_spaces(words)
     return tokens
 
 

@@ -1,0 +1,75 @@
+"""Every change of a map, as a function from map to map.
+
+placing.py puts cavities where they are, tagging.py says what they are, parts.py makes
+and changes blocks, strips and the car. Each function returns a new map that shares
+what it did not touch, or raises EditRefused with a sentence for the user. An edit that
+changes nothing returns the very map it was given.
+"""
+
+from blockmap.model.edits.parts import (
+    add_block,
+    add_strip,
+    remove_block,
+    remove_strip,
+    set_block_text,
+    set_car_text,
+    set_outline,
+    set_strip,
+)
+from blockmap.model.edits.placing import (
+    Direction,
+    Edge,
+    Grid,
+    add_cavities,
+    add_grid,
+    align_cavities,
+    arrange_cavities,
+    delete_cavities,
+    distribute_cavities,
+    duplicate_cavities,
+    grid_cavities,
+    move_cavities,
+    new_cavity,
+    resize_cavities,
+    turn_cavities,
+)
+from blockmap.model.edits.tagging import (
+    CellEdit,
+    paste_rows,
+    set_cells,
+    set_evidence,
+    set_property,
+    set_texts,
+)
+
+__all__ = [
+    "CellEdit",
+    "Direction",
+    "Edge",
+    "Grid",
+    "add_block",
+    "add_cavities",
+    "add_grid",
+    "add_strip",
+    "align_cavities",
+    "arrange_cavities",
+    "delete_cavities",
+    "distribute_cavities",
+    "duplicate_cavities",
+    "grid_cavities",
+    "move_cavities",
+    "new_cavity",
+    "paste_rows",
+    "remove_block",
+    "remove_strip",
+    "resize_cavities",
+    "set_block_text",
+    "set_car_text",
+    "set_cells",
+    "set_evidence",
+    "set_outline",
+    "set_property",
+    "set_strip",
+    "set_texts",
+    "turn_cavities",
+]

@@ -1,0 +1,90 @@
+"""Numbers and lengths as people type them, and as files and screens show them.
+
+Files always use a decimal dot; what a person types may use a comma, a fraction or
+inches. Nothing here rounds a stored value.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from decimal import Decimal
+
+from blockmap.model.errors import BadValue
+
+__all__ = ["MM_PER_INCH", "number_text", "read_length_mm", "read_number"]
+
+MM_PER_INCH = 25.4
+"""Exact by definition (international yard and pound agreement, 1959)."""
+
+_PLAIN = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?$")
+_LENGTH = re.compile(
+    r"(?P<number>[^a-zA-Z\"″]+?)\s*(?P<unit>mm|cm|m|in|inch|inches|\"|″)?$"
+)
+_FRACTION = re.compile(
+    r"(?P<sign>[+-]?)(?:(?P<whole>\d+)[\s-]+)?(?P<top>\d+)/(?P<bottom>\d+)$"
+)
+_UNIT_MM = {
+    None: 1.0,
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "in": MM_PER_INCH,
+    "inch": MM_PER_INCH,
+    "inches": MM_PER_INCH,
+    '"': MM_PER_INCH,
+    "″": MM_PER_INCH,
+}
+
+
+def read_number(text: str, *, typed: bool = False) -> float:
+    """Return the finite number that text says.
+
+    typed allows a decimal comma and fractions such as 1-1/4, as a person types them.
+    Raises BadValue.
+    """
+    cleaned = text.strip()
+    if typed:
+        fraction = _FRACTION.match(cleaned)
+        if fraction and len(cleaned) <= 20 and int(fraction["bottom"]):
+            value = int(fraction["whole"] or 0) + int(fraction["top"]) / int(
+                fraction["bottom"]
+            )
+            return -value if fraction["sign"] == "-" else value
+        if cleaned.count(",") == 1 and "." not in cleaned:
+            cleaned = cleaned.replace(",", ".")
+    if len(cleaned) > 40 or not _PLAIN.match(cleaned):
+        raise BadValue(f"“{_shown(text)}” is not a number; write one such as 7.5")
+    value = float(cleaned)
+    if not math.isfinite(value):
+        raise BadValue(f"“{_shown(text)}” is too large a number")
+    return value
+
+
+def read_length_mm(text: str) -> float:
+    """Return a typed length in millimetres: '9.5', '9,5 mm', '3/8 in', '1.2 cm'.
+
+    Raises BadValue.
+    """
+    match = _LENGTH.match(text.strip())
+    if not match:
+        raise BadValue(
+            f"“{_shown(text)}” is not a length; write millimetres, or a unit such as "
+            "3/8 in"
+        )
+    return read_number(match["number"], typed=True) * _UNIT_MM[match["unit"]]
+
+
+def number_text(value: float) -> str:
+    """Return the shortest text that reads back as the same number, without exponent.
+
+    Whole numbers carry no decimal point: 20, 7.5, 0.3.
+    """
+    if value == int(value) and abs(value) < 1e15:
+        return str(int(value))
+    text = repr(value)
+    return format(Decimal(text), "f") if "e" in text else text
+
+
+def _shown(text: str) -> str:
+    return text if len(text) <= 40 else text[:39] + "…"

@@ -1,0 +1,196 @@
+"""Lists written as one line of text: wires, loads and conditions of a cavity.
+
+The legend table, pasted rows and CSV files use these short forms. Reading one back
+keeps what the short form does not say of the same wire or load.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Mapping, Sequence
+
+from blockmap.model.document import Cavity, Condition, Contact, Load, Wire
+from blockmap.model.errors import BadValue
+from blockmap.model.schema import property_named, read_value, value_text
+from blockmap.model.units import number_text, read_number
+from blockmap.reference.trade_words import CONDITIONS
+
+__all__ = [
+    "condition_text",
+    "loads_text",
+    "outgoing_wires_text",
+    "read_condition",
+    "read_loads",
+    "read_wires",
+    "wire_text",
+    "wires_text",
+    "with_outgoing_wires",
+]
+
+_COLOUR = property_named(Wire, "colour")
+_GAUGE = property_named(Wire, "gauge")
+_GAUGE_AT_END = re.compile(
+    r"^(?P<colour>.*?)\s*(?P<gauge>(?:\d+\s*/\s*0?[.,]\d+|\d+(?:[.,]\d+)?)"
+    r"\s*(?:AWG|SAE|GA|ga|mm2|mm²|mm)?|\d/0\s*(?:AWG)?)$",
+    re.IGNORECASE,
+)
+
+
+def wire_text(wire: Wire, code: str) -> str:
+    """Return one wire as 'BRN/WHT 16 AWG', its colour in the given code."""
+    colour = value_text(_COLOUR, wire.colour, code=code)
+    return " ".join(part for part in (colour, wire.gauge) if part) or "?"
+
+
+def wires_text(wires: Sequence[Wire], code: str) -> str:
+    """Return wires parted by semicolons."""
+    return "; ".join(wire_text(wire, code) for wire in wires)
+
+
+def read_wires(text: str, code: str, before: Sequence[Wire] = ()) -> tuple[Wire, ...]:
+    """Return the wires that text says; the n-th keeps what else the n-th one held.
+
+    Raises BadValue.
+    """
+    found: list[Wire] = []
+    for number, part in enumerate(re.split(r"[;\n]", text)):
+        part = part.strip()
+        if not part:
+            continue
+        old = before[number] if number < len(before) else Wire()
+        if part == "?":
+            found.append(dataclasses.replace(old, colour=None, gauge=""))
+            continue
+        match = _GAUGE_AT_END.match(part)
+        colour, gauge = (match["colour"], match["gauge"]) if match else (part, "")
+        found.append(
+            dataclasses.replace(
+                old,
+                colour=read_value(_COLOUR, colour, typed=True, code=code),
+                gauge=read_value(_GAUGE, gauge, typed=True),
+            )
+        )
+    return tuple(found)
+
+
+def outgoing_wires_text(cavity: Cavity, code: str) -> str:
+    """Return the wires of every contact but the feed.
+
+    Those of contacts other than the main one carry its name: '85: BLK 18 AWG'.
+    """
+    main = cavity.main_contact
+    parts = [
+        (f"{name}: " if name != main else "") + wire_text(wire, code)
+        for name in _main_first(cavity)
+        for wire in cavity.contact(name).wires
+    ]
+    return "; ".join(parts)
+
+
+def with_outgoing_wires(cavity: Cavity, text: str, code: str) -> Cavity:
+    """Return the cavity with the wires that outgoing_wires_text would show as text.
+
+    Raises BadValue.
+    """
+    by_contact: dict[str, list[str]] = {name: [] for name in _main_first(cavity)}
+    for part in re.split(r"[;\n]", text):
+        name, colon, rest = part.partition(":")
+        if colon and name.strip() in by_contact:
+            by_contact[name.strip()].append(rest)
+        elif part.strip():
+            by_contact.setdefault(cavity.main_contact, []).append(part)
+    contacts: dict[str, Contact] = dict(cavity.contacts)
+    for name, parts in by_contact.items():
+        old = cavity.contact(name)
+        wires = read_wires(";".join(parts), code, old.wires)
+        put_contact(contacts, name, dataclasses.replace(old, wires=wires))
+    return dataclasses.replace(cavity, contacts=contacts)
+
+
+def put_contact(contacts: dict[str, Contact], name: str, contact: Contact) -> None:
+    """Set one contact, or drop it when nothing is noted of it."""
+    if contact == Contact():
+        contacts.pop(name, None)
+    else:
+        contacts[name] = contact
+
+
+def _main_first(cavity: Cavity) -> list[str]:
+    main = cavity.main_contact
+    return [main, *(n for n in cavity.contact_names if n not in (main, "feed"))]
+
+
+_AMOUNT = re.compile(r"^(?P<name>.*?)\s*(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>m?A|W)$")
+_LOAD_PARTS = re.compile(r"[;\n]|(?<=\d[AW]),|(?<=\d\s[AW]),")
+
+
+def loads_text(loads: Sequence[Load]) -> str:
+    """Return loads as 'stop lamps 4.2 A; washer pump 55 W'."""
+    return "; ".join(_load_text(load) for load in loads)
+
+
+def _load_text(load: Load) -> str:
+    if load.amps_a is not None:
+        return f"{load.name} {number_text(load.amps_a)} A"
+    if load.watts_w is not None:
+        return f"{load.name} {number_text(load.watts_w)} W"
+    return load.name
+
+
+def read_loads(text: str, before: Sequence[Load] = ()) -> tuple[Load, ...]:
+    """Return the loads that text says; one of an earlier name keeps what else it held.
+
+    Raises BadValue.
+    """
+    kept: Mapping[str, Load] = {load.name: load for load in before}
+    found: list[Load] = []
+    for part in _LOAD_PARTS.split(text):
+        part = " ".join(part.split())
+        if not part:
+            continue
+        match = _AMOUNT.match(part)
+        name = (match["name"] if match else part).strip()
+        if not name:
+            raise BadValue(f"“{part}” names no load; write one such as horn 5 A")
+        old = kept.get(name, Load(name=name))
+        amps, watts = None, None
+        if match:
+            number = read_number(match["number"], typed=True)
+            amps = {"A": number, "mA": number / 1000}.get(match["unit"])
+            watts = number if match["unit"] == "W" else old.watts_w
+        found.append(dataclasses.replace(old, amps_a=amps, watts_w=watts))
+    return tuple(found)
+
+
+def condition_text(condition: Condition | None) -> str:
+    """Return a condition as 'spread 2: by a test lead'; '' for none."""
+    if condition is None:
+        return ""
+    text = condition.state
+    if condition.severity:
+        text += f" {condition.severity}"
+    if condition.note:
+        text += f": {condition.note}"
+    return text
+
+
+def read_condition(text: str, before: Condition | None = None) -> Condition | None:
+    """Return the condition that text says, keeping date and judgement of the earlier.
+
+    Raises BadValue.
+    """
+    text = " ".join(text.split())
+    if not text:
+        return None
+    head, _, note = text.partition(":")
+    match = re.fullmatch(r"(.*?)[\s,]*([0-9]+)?", head.strip())
+    word = (match[1] if match else head).strip()
+    severity_text = (match[2] if match else None) or ""
+    state = read_value(property_named(Condition, "state"), word, typed=True)
+    severity = read_value(property_named(Condition, "severity"), severity_text)
+    if state not in CONDITIONS:  # pragma: no cover - read_value has refused it
+        raise BadValue(f"“{word}” is no condition")
+    return dataclasses.replace(
+        before or Condition(), state=state, severity=severity, note=note.strip()
+    )
