@@ -52,7 +52,7 @@ Courtesy lamps | COURTESY | CTSY | dome, interior, door lamp
 Boot lamp | BOOT LP | BOOT | trunk, cargo lamp
 Glovebox lamp | GLOVE LP | GLOVE | glove compartment
 Clock | CLOCK | CLK | time
-Gauges and warning lamps | GAUGES | GAUGE | instruments, idiot lights
+Gauges and warning lamps | GAUGES | GAUGE | instruments, cluster
 Instrument voltage regulator | INST REG | I-REG | stabiliser
 Speedometer | SPEEDO | SPD | tachometer, rev counter
 Radio | RADIO | RADIO | stereo, cassette, sound
@@ -100,7 +100,7 @@ Gearbox solenoids | TRANS | TRANS | transmission, overdrive, lock-up
 Overdrive | O/DRIVE | O/D | gearbox solenoid
 Cruise control | CRUISE | CRUISE | speed control
 Anti-lock brakes | ABS | ABS | brake module, pump
-Airbag | AIRBAG | SRS | restraint, do not probe
+Airbag | AIRBAG | SRS | restraint, pretensioner
 Seat-belt warning | BELT WARN | BELT | buzzer, chime
 Key warning buzzer | KEY WARN | BUZZ | chime, reminder
 Alarm | ALARM | ALARM | theft, immobiliser

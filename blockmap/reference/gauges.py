@@ -59,7 +59,7 @@ class Gauge:
     awg: str
 
 
-class GaugeNotUnderstood(ValueError):  # noqa: N818  it reads as a sentence
+class GaugeNotUnderstood(ValueError):
     """Text that is no wire gauge; ``meant`` holds what it may have stood for."""
 
     def __init__(self, text: str, meant: tuple[str, ...], say: str) -> None:

@@ -1,6 +1,7 @@
 """Lists the sheets, cards and label sizes that prints are made for, in millimetres.
 
-A sheet is listed upright and a card lying, width by height. It says nothing of a printer's own margins.
+A sheet is listed upright and a card lying, width by height. A printer's own margins
+are not known here.
 """
 
 from __future__ import annotations

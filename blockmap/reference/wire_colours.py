@@ -50,7 +50,7 @@ class WireColour:
         return "/".join((self.base, *self.stripes))
 
 
-class ColourNotUnderstood(ValueError):  # noqa: N818  it reads as a sentence
+class ColourNotUnderstood(ValueError):
     """Text that is no wire colour, or that means several.
 
     ``meant`` holds the colour words the text may stand for, empty when none is near.
