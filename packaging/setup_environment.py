@@ -262,7 +262,6 @@ def _install_venv(shell: Shell, machine: Machine) -> None:
             f"{reason} Install the package of your system that brings venv and "
             "ensurepip for this Python, then start again."
         )
-    shell.say(reason)
     if not _apt_install(shell, machine, [package]):
         raise SetupError(
             f"{reason} Run this once, then start again:\n  sudo apt install {package}"
@@ -317,10 +316,10 @@ def _apt_install(shell: Shell, machine: Machine, packages: Sequence[str]) -> boo
     if not machine.has_apt or machine.become_root is None:
         return False
     apt = (*machine.become_root, "env", "DEBIAN_FRONTEND=noninteractive", "apt-get")
-    install = (*apt, "install", "-y", "-q", "--no-install-recommends", *packages)
+    install = (*apt, "install", "-y", "-qq", "--no-install-recommends", *packages)
     shell.say(f"Installing from the system's packages: {' '.join(packages)} ...")
     if shell.run(*install) == 0:
         return True
     # A fresh machine has no list of packages yet, or one that is out of date.
     shell.say("Fetching the list of packages, then trying once more ...")
-    return shell.run(*apt, "update", "-q") == 0 and shell.run(*install) == 0
+    return shell.run(*apt, "update", "-qq") == 0 and shell.run(*install) == 0
