@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import cache
 from types import MappingProxyType
 
 from blockmap.reference.form_list import ALL_FORMS, KINDS, Form
@@ -55,12 +56,22 @@ def _key(text: str) -> str:
     return " ".join(sorted(_words(text)))
 
 
-_BY_KEY: dict[str, Form] = {}
-_BY_SPELLING: dict[str, Form] = {}
-for _each in ALL_FORMS:
-    for _text in (_each.name, *_each.aliases):
-        _BY_KEY.setdefault(_key(_text), _each)
-        _BY_SPELLING.setdefault(" ".join(_words(_text)), _each)
+@cache
+def _by_key() -> Mapping[str, Form]:
+    found: dict[str, Form] = {}
+    for form in ALL_FORMS:
+        for text in (form.name, *form.aliases):
+            found.setdefault(_key(text), form)
+    return found
+
+
+@cache
+def _by_spelling() -> Mapping[str, Form]:
+    found: dict[str, Form] = {}
+    for form in ALL_FORMS:
+        for text in (form.name, *form.aliases):
+            found.setdefault(" ".join(_words(text)), form)
+    return found
 
 
 def form_named(text: str) -> Form | None:
@@ -70,15 +81,16 @@ def form_named(text: str) -> Form | None:
     multiplication sign do not matter. Returns None when no form is meant for
     certain; see `closest_forms`.
     """
-    return _BY_KEY.get(_key(text))
+    return _by_key().get(_key(text))
 
 
 def closest_forms(text: str) -> tuple[str, ...]:
     """Return up to three form names that are spelt most like the text, best first."""
     from difflib import get_close_matches
 
-    near = get_close_matches(" ".join(_words(text)), _BY_SPELLING, n=8, cutoff=0.5)
-    return tuple(dict.fromkeys(_BY_SPELLING[spelling].name for spelling in near))[:3]
+    known = _by_spelling()
+    near = get_close_matches(" ".join(_words(text)), known, n=8, cutoff=0.5)
+    return tuple(dict.fromkeys(known[spelling].name for spelling in near))[:3]
 
 
 def default_form(kind: str) -> Form:

@@ -70,18 +70,14 @@ class GaugeNotUnderstood(ValueError):
 
 _NUMBER = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _GAUGE = r"(?:[1-4]/0|0{1,4}|\d{1,2})"
-_FLAGS = re.IGNORECASE | re.ASCII
-_BARE = re.compile(rf"(?:no\.?\s*|#\s*)?({_GAUGE})\s*(?:ga\.?|gauge)?", _FLAGS)
-_NAMED = re.compile(
-    rf"(?:({_GAUGE})\s*(AWG|SAE)|(AWG|SAE)\s*({_GAUGE}))(?:\s*ga(?:uge)?)?", _FLAGS
-)
-_AREA = re.compile(
-    rf"({_NUMBER})\s*(?:mm\s*(?:2|²|\^2)|sq\.?\s*mm|square mm|qmm)", _FLAGS
-)
-_STRANDS = re.compile(r"(\d+)\s*(?:/|x|×)\s*((?:\d+)?[.,]\d+)\s*(?:mm)?", _FLAGS)
-_WHOLE_STRANDS = re.compile(r"(\d+)\s*(?:/|x|×)\s*(\d+)", _FLAGS)
-_LENGTH = re.compile(rf"({_NUMBER})\s*mm", _FLAGS)
-_DECIMAL = re.compile(r"(?:\d+[.,]\d+|[.,]\d+)")
+# Kept as text: re compiles and keeps each on first use, not at every start.
+_BARE = rf"(?:no\.?\s*|#\s*)?({_GAUGE})\s*(?:ga\.?|gauge)?"
+_NAMED = rf"(?:({_GAUGE})\s*(AWG|SAE)|(AWG|SAE)\s*({_GAUGE}))(?:\s*ga(?:uge)?)?"
+_AREA = rf"({_NUMBER})\s*(?:mm\s*(?:2|²|\^2)|sq\.?\s*mm|square mm|qmm)"
+_STRANDS = r"(\d+)\s*(?:/|x|×)\s*((?:\d+)?[.,]\d+)\s*(?:mm)?"
+_WHOLE_STRANDS = r"(\d+)\s*(?:/|x|×)\s*(\d+)"
+_LENGTH = rf"({_NUMBER})\s*mm"
+_DECIMAL = r"(?:\d+[.,]\d+|[.,]\d+)"
 
 _FINEST_AWG, _THICKEST_AWG = 40, -3
 _LEAST_MM2, _MOST_MM2 = 0.03, 400.0
@@ -113,6 +109,10 @@ def awg_diameter_mm(gauge: str) -> float:
 def awg_area_mm2(gauge: str) -> float:
     """Return the area of solid wire of an American gauge in mm²."""
     return math.pi / 4 * awg_diameter_mm(gauge) ** 2
+
+
+def _match(pattern: str, text: str) -> re.Match[str] | None:
+    return re.fullmatch(pattern, text, re.IGNORECASE | re.ASCII)
 
 
 def _value(text: str) -> float:
@@ -157,7 +157,7 @@ def _explained(text: str) -> GaugeNotUnderstood:
     """Return the refusal that fits what the text looks like."""
     if not text:
         return _refuse(text, "is empty", "16 AWG", "1.5 mm2", "14/0.30")
-    if found := _LENGTH.fullmatch(text):
+    if found := _match(_LENGTH, text):
         size = found[1].replace(",", ".")
         return _refuse(
             text,
@@ -166,9 +166,9 @@ def _explained(text: str) -> GaugeNotUnderstood:
             f"{size} mm2",
             "14/0.30",
         )
-    if _DECIMAL.fullmatch(text):
+    if _match(_DECIMAL, text):
         return _refuse(text, "has no unit", f"{text} mm2")
-    if found := _WHOLE_STRANDS.fullmatch(text):
+    if found := _match(_WHOLE_STRANDS, text):
         return _refuse(
             text,
             "does not say how thick a strand is; give it in mm, with its point",
@@ -186,13 +186,13 @@ def read_gauge(text: str) -> Gauge:
     Raises GaugeNotUnderstood, whose text says what to write instead.
     """
     text = text.strip()
-    if found := _NAMED.fullmatch(text):
+    if found := _match(_NAMED, text):
         return _named(text, found)
-    if found := _BARE.fullmatch(text):
+    if found := _match(_BARE, text):
         return Gauge(text, "number", None, _checked_gauge(text, found[1]))
-    if found := _AREA.fullmatch(text):
+    if found := _match(_AREA, text):
         return Gauge(text, "mm2", _checked_area(text, _value(found[1])), "")
-    if found := _STRANDS.fullmatch(text):
+    if found := _match(_STRANDS, text):
         area_mm2 = int(found[1]) * math.pi / 4 * _value(found[2]) ** 2
         return Gauge(text, "strands", _checked_area(text, area_mm2), "")
     raise _explained(text)
