@@ -69,7 +69,9 @@ def _write_sheets(shell: Shell, project: Project, map_file: Path) -> int:
         output = Path.cwd() / f"{stem}-{sheet}.pdf"
         command = ("-P", "-m", "blockmap", "print", sheet, str(map_file))
         code = shell.run(str(project.python), *command, "-o", str(output))
-        shell.say(f"  {output}" if output.is_file() else f"  {sheet}: not written")
+        # Exit code 1 only means that the check of the map found something.
+        written = code in (0, 1) and output.is_file()
+        shell.say(f"  {output}" if written else f"  {sheet}: not written")
         worst = max(worst, code)
     return worst
 
