@@ -1,0 +1,167 @@
+"""The open map and its history: every edit goes through here, every view hears of it.
+
+A session holds the current document and Qt's undo stack. Do, undo, redo, reload and
+recovery all install a document; the notice to views is the computed difference.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from blockmap.model.changes import changes_between
+from blockmap.model.document import Map, empty_map
+from blockmap.model.errors import EditRefused
+from blockmap.window.guard import guarded, report_exception
+
+__all__ = ["Session"]
+
+HISTORY_LIMIT = 20_000
+"""Most steps that can be undone; each holds only what it changed."""
+
+
+class _SwapDocuments(QUndoCommand):
+    """The one undo command: it swaps the document before with the one after."""
+
+    def __init__(
+        self, session: Session, text: str, before: Map, after: Map, gesture: object
+    ) -> None:
+        super().__init__(text)
+        self._session, self._before, self._after = session, before, after
+        self._gesture = gesture
+        self._undone = False
+
+    @guarded()
+    def redo(self) -> None:
+        self._session.install(self._after)
+
+    @guarded()
+    def undo(self) -> None:
+        self._undone = True
+        self._session.install(self._before)
+
+    @guarded(-1)
+    def id(self) -> int:
+        return 1 if self._gesture is not None else -1
+
+    @guarded(False)
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        if not isinstance(other, _SwapDocuments) or self._undone:
+            return False
+        if self._gesture is None or other._gesture is not self._gesture:
+            return False
+        self._after = other._after
+        self.setText(other.text())
+        return True
+
+
+class Session(QObject):
+    """One open map.
+
+    changed carries the Change between the old and the new document; refused carries
+    a sentence for the status line.
+    """
+
+    changed = Signal(object)
+    refused = Signal(str)
+    path_changed = Signal()
+    saved_changed = Signal()
+
+    def __init__(
+        self,
+        document: Map | None = None,
+        path: Path | None = None,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._document = document or empty_map()
+        self._path = path
+        self.stack = QUndoStack(self)
+        self.stack.setUndoLimit(HISTORY_LIMIT)
+        self.stack.cleanChanged.connect(self._clean_changed)
+        self.last_result: Any = None
+
+    @property
+    def document(self) -> Map:
+        """The map as it is now."""
+        return self._document
+
+    @property
+    def path(self) -> Path | None:
+        """The file it was read from or saved to; None when it has none yet."""
+        return self._path
+
+    @property
+    def saved(self) -> bool:
+        """True when nothing has changed since the last save."""
+        return self.stack.isClean()
+
+    def set_path(self, path: Path | None) -> None:
+        """Say which file holds the map from now on."""
+        if path != self._path:
+            self._path = path
+            self.path_changed.emit()
+
+    def mark_saved(self) -> None:
+        """Say that the file holds the map as it is now."""
+        self.stack.setClean()
+        self.saved_changed.emit()
+
+    def edit(
+        self,
+        text: str,
+        function: Callable[..., Any],
+        *args: Any,
+        gesture: object | None = None,
+        **kwargs: Any,
+    ) -> bool:
+        """Apply an edit of blockmap.model.edits to the document as one undo step.
+
+        function(document, *args, **kwargs) returns the new map, or the map and more,
+        which last_result then holds. Edits of one gesture become one step. Returns
+        False when the edit was refused, which is told, or changed nothing.
+        """
+        before = self._document
+        self.last_result = None
+        try:
+            result = function(before, *args, **kwargs)
+        except EditRefused as refusal:
+            self.refused.emit(str(refusal))
+            return False
+        except Exception as problem:
+            report_exception(f"edit “{text}”", problem)
+            self.refused.emit(
+                self.tr("This edit failed inside the program; the map is as it was")
+            )
+            return False
+        after = result
+        if isinstance(result, tuple):
+            after, self.last_result = result
+        if after is before or after == before:
+            return False
+        self.stack.push(_SwapDocuments(self, text, before, after, gesture))
+        return True
+
+    def replace(self, document: Map, path: Path | None) -> None:
+        """Open another map in this session; its history starts anew."""
+        self.stack.clear()
+        self.set_path(path)
+        self.install(document)
+        self.mark_saved()
+
+    def install(self, document: Map) -> None:
+        """Make this the current document and tell the views what differs."""
+        before = self._document
+        if document is before:
+            return
+        self._document = document
+        change = changes_between(before, document)
+        if change:
+            self.changed.emit(change)
+
+    def _clean_changed(self, _clean: bool) -> None:
+        self.saved_changed.emit()

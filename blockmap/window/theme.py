@@ -1,0 +1,123 @@
+"""How the window looks: palettes for light and dark, icons in the text colour.
+
+Sheet and figure colours come from blockmap.drawing; here are those of the widgets.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from PySide6.QtCore import QByteArray, QRectF, Qt
+from PySide6.QtGui import (
+    QColor,
+    QFontDatabase,
+    QGuiApplication,
+    QIcon,
+    QPainter,
+    QPalette,
+    QPixmap,
+)
+from PySide6.QtSvg import QSvgRenderer
+from PySide6.QtWidgets import QApplication
+
+from blockmap.resources import asset
+
+__all__ = ["SELECTION", "dark_now", "icon", "load_fonts", "set_appearance"]
+
+SELECTION = {False: "#0b57d0", True: "#8ab4f8"}
+"""The one colour of what is selected, in light and in dark; used for nothing else."""
+
+_ROLES: dict[QPalette.ColorRole, tuple[str, str]] = {
+    QPalette.ColorRole.Window: ("#f4f2ec", "#1f2023"),
+    QPalette.ColorRole.WindowText: ("#1b1b1a", "#ece9e2"),
+    QPalette.ColorRole.Base: ("#fffdf8", "#17181a"),
+    QPalette.ColorRole.AlternateBase: ("#f7f4ec", "#1d1e21"),
+    QPalette.ColorRole.Text: ("#1b1b1a", "#ece9e2"),
+    QPalette.ColorRole.Button: ("#ebe8e0", "#2b2c30"),
+    QPalette.ColorRole.ButtonText: ("#1b1b1a", "#ece9e2"),
+    QPalette.ColorRole.BrightText: ("#ffffff", "#ffffff"),
+    QPalette.ColorRole.ToolTipBase: ("#1b1b1a", "#ece9e2"),
+    QPalette.ColorRole.ToolTipText: ("#fffdf8", "#17181a"),
+    QPalette.ColorRole.PlaceholderText: ("#6b675f", "#a09c93"),
+    QPalette.ColorRole.Highlight: (SELECTION[False], SELECTION[True]),
+    QPalette.ColorRole.HighlightedText: ("#ffffff", "#10131a"),
+    QPalette.ColorRole.Link: ("#0b4fb8", "#9cc1ff"),
+    QPalette.ColorRole.LinkVisited: ("#5b3a9e", "#c3b0f5"),
+    QPalette.ColorRole.Light: ("#ffffff", "#3a3b40"),
+    QPalette.ColorRole.Midlight: ("#f2efe8", "#323338"),
+    QPalette.ColorRole.Mid: ("#bdb8ac", "#4a4b50"),
+    QPalette.ColorRole.Dark: ("#9a9588", "#0f1012"),
+    QPalette.ColorRole.Shadow: ("#77736a", "#000000"),
+}
+_FADED = ("#77736a", "#8d8a83")
+"""Text of what cannot be used now."""
+
+
+def dark_now() -> bool:
+    """Tell whether the window is dark at the moment."""
+    window = QGuiApplication.palette().color(QPalette.ColorRole.Window)
+    return window.lightness() < 128
+
+
+def widget_palette(dark: bool) -> QPalette:
+    """Return the palette of the widgets: ink on paper, or paper on ink."""
+    palette = QPalette()
+    for role, pair in _ROLES.items():
+        palette.setColor(role, QColor(pair[dark]))
+    for role in (
+        QPalette.ColorRole.WindowText,
+        QPalette.ColorRole.Text,
+        QPalette.ColorRole.ButtonText,
+    ):
+        palette.setColor(QPalette.ColorGroup.Disabled, role, QColor(_FADED[dark]))
+    return palette
+
+
+def set_appearance(choice: str) -> None:
+    """Show the window 'light', 'dark' or as the 'system' does."""
+    dark = choice == "dark"
+    if choice == "system":
+        scheme = QGuiApplication.styleHints().colorScheme()
+        dark = scheme == Qt.ColorScheme.Dark
+    QApplication.setPalette(widget_palette(dark))
+    icon.cache_clear()
+
+
+def load_fonts() -> None:
+    """Make the shipped typefaces known to Qt."""
+    for file in sorted(asset("fonts").glob("*.ttf")):
+        QFontDatabase.addApplicationFont(str(file))
+
+
+@lru_cache(maxsize=256)
+def icon(name: str) -> QIcon:
+    """Return the icon of this name, drawn in the colour of the text.
+
+    Sizes cover 200 % scaling. A missing file gives an empty icon: a button still has
+    its words.
+    """
+    try:
+        source = asset(f"icons/{name}.svg").read_text(encoding="utf-8")
+    except OSError:
+        return QIcon()
+    palette = QGuiApplication.palette()
+    made = QIcon()
+    for group, mode in (
+        (QPalette.ColorGroup.Active, QIcon.Mode.Normal),
+        (QPalette.ColorGroup.Disabled, QIcon.Mode.Disabled),
+    ):
+        ink = palette.color(group, QPalette.ColorRole.ButtonText).name()
+        svg = source.replace("currentColor", ink)
+        renderer = QSvgRenderer(QByteArray(svg.encode()))
+        for side in (16, 20, 24, 32, 48, 64):
+            made.addPixmap(_pixmap(renderer, side), mode)
+    return made
+
+
+def _pixmap(renderer: QSvgRenderer, side: int) -> QPixmap:
+    pixmap = QPixmap(side, side)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    renderer.render(painter, QRectF(0, 0, side, side))
+    painter.end()
+    return pixmap
