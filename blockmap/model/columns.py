@@ -10,6 +10,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable
 from functools import cache
+from typing import Any
 
 from blockmap.model.document import Cavity, Contact
 from blockmap.model.errors import BadValue
@@ -167,7 +168,7 @@ def _part_condition(key: str, label: str) -> Column:
 
     def write(cavity: Cavity, text: str, code: str) -> Cavity:
         del code
-        value = read_condition(text, getattr(cavity, key))
+        value: Any = read_condition(text, getattr(cavity, key))
         return dataclasses.replace(cavity, **{key: value})
 
     return Column(

@@ -60,10 +60,8 @@ __all__ = [
 MM_LIMIT = 2000.0
 """Largest place or size in millimetres: no block under a dashboard is wider."""
 
-record = dataclass(frozen=True, slots=True, kw_only=True)
 
-
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
     """How one fact of a cavity is known."""
 
@@ -80,7 +78,7 @@ class Evidence:
     date: str | None = prop("Date", Shape.DATE, "when it was seen")
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Condition:
     """The state of one contact, wire, housing or fuse."""
 
@@ -114,7 +112,7 @@ class Condition:
     note: str = prop("Note", Shape.TEXT, "what else was seen, and what was decided")
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wire:
     """One wire at a contact."""
 
@@ -143,7 +141,7 @@ class Wire:
     note: str = prop("Note", Shape.TEXT, "anything else about the wire")
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Contact:
     """One metal contact of a cavity."""
 
@@ -167,7 +165,7 @@ class Contact:
     note: str = prop("Note", Shape.TEXT, "anything else about the contact")
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
     """One consumer on a circuit."""
 
@@ -193,7 +191,7 @@ class Load:
     note: str = prop("Note", Shape.TEXT, "anything else about the load")
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class InterimMeasure:
     """A patch that must be undone."""
 
@@ -203,7 +201,7 @@ class InterimMeasure:
     until: str = prop("Until", Shape.TEXT, "until which part comes")
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cavity:
     """One place in a block that takes a fuse, relay, tab, terminal and so on.
 
@@ -479,7 +477,7 @@ _CONTACTS_BY_KIND: dict[str, tuple[str, ...]] = {
 }
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Jumper:
     """A wire that carries a strip's supply on to one more contact."""
 
@@ -490,7 +488,7 @@ class Jumper:
     gauge: str = prop("Gauge", Shape.GAUGE, "size of the jumper as it is written")
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Strip:
     """One piece of metal shared by contacts of several cavities, with its jumpers."""
 
@@ -531,7 +529,7 @@ class Strip:
         return tuple(ref for ref in refs if ref)
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """One physical part: a fuse panel, a power box, in-line holders, a connector."""
 
@@ -611,7 +609,7 @@ class Block:
         )
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Car:
     """The car the map belongs to, and how its prints are to look."""
 
@@ -673,7 +671,7 @@ class Car:
     notes: str = prop("Notes", Shape.LONG_TEXT, "anything else about the car")
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
     """One measurement."""
 
@@ -702,7 +700,7 @@ class Reading:
     note: str = prop("Note", Shape.TEXT, "anything else about the reading")
 
 
-@record
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Repair:
     """One piece of work from finding to proof."""
 
