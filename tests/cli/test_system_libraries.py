@@ -228,6 +228,13 @@ def test_drawing_into_memory_needs_no_display(
     assert window_problem(machine_without(QT_QPA_PLATFORM=platform)) is None
 
 
+@pytest.mark.parametrize("platform", ["xcb", "xcb:gl=egl", "wayland;xcb"])
+def test_platform_asked_for_needs_its_display(
+    machine_without: Callable[..., Machine], platform: str
+) -> None:
+    assert window_problem(machine_without(QT_QPA_PLATFORM=platform)) is not None
+
+
 def test_wayland_display_that_is_gone_falls_back_to_x11(
     machine_without: Callable[..., Machine], tmp_path: Path
 ) -> None:

@@ -132,6 +132,20 @@ def test_failed_installation_is_tried_again(
     assert len(shell.commands("pip")) == 2
 
 
+def test_failed_installation_is_not_forgotten_when_the_change_is_taken_back(
+    shell: RecordingShell, project: Project, desktop: Machine
+) -> None:
+    prepare(shell, desktop, project, editable=False)
+    settings = project.root / "pyproject.toml"
+    before = settings.read_text(encoding="utf-8")
+    settings.write_text("changed", encoding="utf-8")
+    shell.fails = lambda command: "pip" in command
+    with pytest.raises(SetupError):
+        prepare(shell, desktop, project, editable=False)
+    settings.write_text(before, encoding="utf-8")
+    assert not project.is_installed(editable=False)
+
+
 def test_missing_libraries_without_the_right_to_install(
     shell: RecordingShell, project: Project, desktop: Machine
 ) -> None:
