@@ -88,7 +88,7 @@ libxcb-sync.so.1      x11   X11     libxcb-sync1        libxcb              libx
 libxcb-util.so.1      x11   X11     libxcb-util1        xcb-util            xcb-util
 libxcb-xfixes.so.0    x11   X11     libxcb-xfixes0      libxcb              libxcb
 libxcb-xkb.so.1       x11   X11     libxcb-xkb1         libxcb              libxcb
-libcups.so.2          extra printer-list libcups2       cups-libs           libcups
+libcups.so.2          extra printers libcups2           cups-libs           libcups
 libwayland-client.so.0 extra Wayland libwayland-client0 libwayland-client   wayland
 libwayland-cursor.so.0 extra Wayland libwayland-cursor0 libwayland-cursor   wayland
 libwayland-egl.so.1   extra Wayland libwayland-egl1     libwayland-egl      wayland
