@@ -75,7 +75,7 @@ _BARE = rf"(?:no\.?\s*|#\s*)?({_GAUGE})\s*(?:ga\.?|gauge)?"
 _NAMED = rf"(?:({_GAUGE})\s*(AWG|SAE)|(AWG|SAE)\s*({_GAUGE}))(?:\s*ga(?:uge)?)?"
 _AREA = rf"({_NUMBER})\s*(?:mm\s*(?:2|²|\^2)|sq\.?\s*mm|square mm|qmm)"
 _STRANDS = r"(\d+)\s*(?:/|x|×)\s*((?:\d+)?[.,]\d+)\s*(?:mm)?"
-_WHOLE_STRANDS = r"(\d+)\s*(?:/|x|×)\s*(\d+)"
+_WHOLE_STRANDS = r"(\d+)\s*(?:/|x|×)\s*([1-9]\d?)"
 _LENGTH = rf"({_NUMBER})\s*mm"
 _DECIMAL = r"(?:\d+[.,]\d+|[.,]\d+)"
 
@@ -171,8 +171,10 @@ def _explained(text: str) -> GaugeNotUnderstood:
     if found := _match(_WHOLE_STRANDS, text):
         return _refuse(
             text,
-            "does not say how thick a strand is; give it in mm, with its point",
-            f"{found[1]}/0.{found[2]}",
+            f"gives strands of {found[2]}, which may be hundredths of a millimetre or "
+            "a gauge number",
+            f"{found[1]}/{int(found[2]) / 100:.2f}",
+            f"{found[1]}/{awg_diameter_mm(found[2]):.2f}",
         )
     return _refuse(text, "is no wire gauge", "16 AWG", "16", "1.5 mm2", "14/0.30")
 
