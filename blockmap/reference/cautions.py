@@ -36,12 +36,7 @@ _MINES_RULE = (
         "http://www.msha.gov/30cfr/56.12036.htm",
     ),
 )
-_FUSE_COURSE = (
-    Source(
-        "Training text on the proper replacement fuse",
-        "https://mypdh.engineer/lessons/proper-type-of-replacement-fuse/",
-    ),
-)
+_FUSE_COURSE = (Source("Training text on the proper replacement fuse"),)
 _AIRBAG_MANUALS = (
     Source("Service manuals of five makers, 1989 to 2011, airbag precautions"),
 )

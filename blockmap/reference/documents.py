@@ -15,8 +15,7 @@ TRADE_ARTICLE_MAXI = Source("Trade article, medium and maxi blade sizes and colo
 BLADE_COLOUR_GUIDE = Source("Selection guide, medium blade fuse colours by rating")
 GLASS_BY_RATING = Source("Maker datasheet, glass fuses whose length tells the rating")
 GLASS_SIZES = Source(
-    "Reference page on glass fuses, diameter and length of the AG family",
-    "http://www.rfcafe.com/references/electrical/fuses.htm",
+    "Reference page on glass fuses, diameter and length of the AG family"
 )
 MEDIUM_MAXI_DATASHEETS = Source("Maker datasheets, medium and maxi blade fuse")
 MEDIUM_DATASHEET = Source("Maker datasheet, medium blade fuse")

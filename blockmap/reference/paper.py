@@ -32,10 +32,7 @@ class Paper:
 _ISO_216 = Source(
     "ISO 216: halve the long side and round down to whole mm, from 841 x 1189"
 )
-_ISO_7810 = Source(
-    "Standards mailing list on ISO/IEC 7810 card and A-series sizes",
-    "https://www.mail-archive.com/usma@colostate.edu/msg12672.html",
-)
+_ISO_7810 = Source("Standards mailing list on ISO/IEC 7810 card and A-series sizes")
 _INCH = Source("Exact by definition of the inch, 25.4 mm")
 _ANSI = f"ANSI A, {MEMORY_NOTE}"
 

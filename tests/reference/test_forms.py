@@ -70,6 +70,7 @@ def test_glass_fuses_of_the_ag_family(published: Rows) -> None:
         ("6,3 x 32 mm glass", "glass 6.3 x 32"),
         ("glass 6.3×32", "glass 6.3 x 32"),
         ('1/4" x 1-1/4"', "glass 6.3 x 32"),
+        ("1/4 x 1-1/4 in", "glass 6.3 x 32"),
         ("glass 20 mm in-line", "glass 5 x 20"),
         ("6 x 25 mm ceramic", "ceramic 6 x 25"),
         ("torpedo", "ceramic 6 x 25"),
