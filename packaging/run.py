@@ -77,4 +77,7 @@ def _write_sheets(shell: Shell, project: Project, map_file: Path) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except KeyboardInterrupt:
+        sys.exit(130)

@@ -80,13 +80,27 @@ class Terminal:
         env: Mapping[str, str] | None = None,
         cwd: Path | None = None,
     ) -> int:
-        """Run a command that the user sees; return its exit code."""
+        """Run a command that the user sees; return its exit code.
+
+        Raises KeyboardInterrupt after Ctrl+C, but only once the command has ended:
+        it got the same signal, and may have something to save.
+        """
         whole = {**os.environ, **(env or {})}
         try:
-            return subprocess.run(command, env=whole, cwd=cwd, check=False).returncode
+            process = subprocess.Popen(command, env=whole, cwd=cwd)
         except OSError as error:
             self.say(str(error))
             return 127
+        interrupted = False
+        while True:
+            try:
+                code = process.wait()
+                break
+            except KeyboardInterrupt:
+                interrupted = True
+        if interrupted:
+            raise KeyboardInterrupt
+        return code if code >= 0 else 128 - code  # ended by a signal, as shells say
 
     def ask(self, *command: str) -> tuple[int, str]:
         """Run a command quietly; return its exit code and standard output."""

@@ -75,4 +75,7 @@ def _check(shell: Shell, project: Project, arguments: "list[str]") -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except KeyboardInterrupt:
+        sys.exit(130)

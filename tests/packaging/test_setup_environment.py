@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import ast
+import os
+import signal
+import subprocess
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -200,6 +203,53 @@ def test_question_about_libraries_is_one_that_blockmap_answers() -> None:
     code, answer = Terminal().ask(sys.executable, "-P", "-c", question)
     assert code == 0
     assert all(".so" in line for line in answer.splitlines())
+
+
+_PATIENT_CHILD = """
+import signal, sys, time
+def save(*_):
+    time.sleep(0.5)
+    print("saved", flush=True)
+    sys.exit(0)
+signal.signal(signal.SIGINT, save)
+print("ready", flush=True)
+time.sleep(60)
+"""
+_PARENT = """
+import sys
+from setup_environment import Terminal
+try:
+    Terminal().run(sys.executable, "-c", sys.argv[1])
+except KeyboardInterrupt:
+    print("interrupted", flush=True)
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no signals for groups")
+def test_interrupted_program_may_save_before_it_ends() -> None:
+    parent = subprocess.Popen(
+        [sys.executable, "-c", _PARENT, _PATIENT_CHILD],
+        cwd=_SCRIPTS,
+        stdout=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    assert parent.stdout is not None
+    assert parent.stdout.readline() == "ready\n"
+    os.killpg(parent.pid, signal.SIGINT)  # what Ctrl+C in a terminal does
+    output, _ = parent.communicate(timeout=30)
+    assert output.splitlines() == ["saved", "interrupted"]
+
+
+def test_program_that_a_signal_ended_has_the_exit_code_of_a_shell() -> None:
+    # 128 + signal number: POSIX asks for more than 128, shells use this sum.
+    code = Terminal().run(sys.executable, "-c", "import os; os.abort()")
+    assert code == 128 + signal.SIGABRT
+
+
+def test_program_that_is_not_there_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    assert Terminal().run("no-such-program-anywhere") == 127
+    assert "no-such-program-anywhere" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(
