@@ -1,0 +1,73 @@
+"""Checks the map off the window's thread, the latest document winning.
+
+A zero-delay timer gathers the edits of one turn of the event loop; one worker thread
+runs the checks; a result for a document that is no longer current is dropped.
+"""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+
+from blockmap.analysis.findings import Finding, check
+from blockmap.model.document import Map
+from blockmap.window.guard import guarded, report_exception
+from blockmap.window.session import Session
+
+__all__ = ["Checker"]
+
+
+class _Check(QRunnable):
+    def __init__(self, checker: Checker, document: Map) -> None:
+        super().__init__()
+        self._checker, self._document = checker, document
+
+    @guarded()
+    def run(self) -> None:
+        try:
+            found = check(self._document)
+        except Exception as problem:
+            report_exception("checks", problem)
+            found = ()
+        self._checker.finished.emit(self._document, found)
+
+
+class Checker(QObject):
+    """Keeps the findings of a session's document up to date.
+
+    checked carries a tuple of Finding; latest holds the last of them.
+    """
+
+    finished = Signal(object, object)
+    checked = Signal(object)
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._pool = QThreadPool(self)
+        self._pool.setMaxThreadCount(1)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(0)
+        self._timer.timeout.connect(self._start)
+        self.latest: tuple[Finding, ...] = ()
+        self.finished.connect(self._take)
+        session.changed.connect(self.request)
+
+    def request(self, _change: object = None) -> None:
+        """Check again when the event loop is next free."""
+        self._timer.start()
+
+    def stop(self) -> None:
+        """Wait for the worker; nothing comes after."""
+        self._timer.stop()
+        self._pool.clear()
+        self._pool.waitForDone(5000)
+
+    def _start(self) -> None:
+        self._pool.clear()
+        self._pool.start(_Check(self, self._session.document))
+
+    def _take(self, document: Map, found: tuple[Finding, ...]) -> None:
+        if document is self._session.document:
+            self.latest = found
+            self.checked.emit(found)

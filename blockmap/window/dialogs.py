@@ -1,0 +1,121 @@
+"""Every question the window asks, in one place that tests can answer.
+
+Each function shows one dialog and returns the answer; none changes anything.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+__all__ = [
+    "DiskChoice",
+    "UnsavedChoice",
+    "ask_changed_on_disk",
+    "ask_open_files",
+    "ask_save_file",
+    "ask_unsaved",
+    "tell",
+]
+
+MAP_ENDING = ".blockmap.yaml"
+
+
+class UnsavedChoice(Enum):
+    """What to do with unsaved changes."""
+
+    SAVE = "save"
+    DISCARD = "discard"
+    CANCEL = "cancel"
+
+
+class DiskChoice(Enum):
+    """What to do when the file has changed under the program."""
+
+    KEEP_MINE = "keep mine"
+    TAKE_THEIRS = "take theirs"
+    SAVE_BESIDE = "save beside"
+    CANCEL = "cancel"
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("dialogs", text)
+
+
+def ask_open_files(parent: QWidget, folder: str) -> list[Path]:
+    """Ask which maps to open."""
+    names, _ = QFileDialog.getOpenFileNames(
+        parent,
+        _tr("Open map"),
+        folder,
+        _tr("Maps (*.blockmap.yaml *.blockmap *.yaml);;All files (*)"),
+    )
+    return [Path(name) for name in names]
+
+
+def ask_save_file(
+    parent: QWidget, title: str, wished: str, kinds: str, ending: str = MAP_ENDING
+) -> Path | None:
+    """Ask where to save; the ending is added when left out."""
+    name, _ = QFileDialog.getSaveFileName(parent, title, wished, kinds)
+    if not name:
+        return None
+    return Path(name if Path(name).suffix else name + ending)
+
+
+def _box(parent: QWidget, text: str, more: str) -> QMessageBox:
+    box = QMessageBox(parent)
+    box.setIcon(QMessageBox.Icon.Question)
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(text)
+    box.setInformativeText(more)
+    return box
+
+
+def ask_unsaved(parent: QWidget, name: str) -> UnsavedChoice:
+    """Ask once what becomes of unsaved changes."""
+    box = _box(
+        parent,
+        _tr("Save the changes to “%1”?").replace("%1", name),
+        _tr("What was changed since the last save is lost if it is discarded."),
+    )
+    save = box.addButton(_tr("Save"), QMessageBox.ButtonRole.AcceptRole)
+    discard = box.addButton(_tr("Discard"), QMessageBox.ButtonRole.DestructiveRole)
+    box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(save)
+    box.exec()
+    answer = {save: UnsavedChoice.SAVE, discard: UnsavedChoice.DISCARD}
+    return answer.get(box.clickedButton(), UnsavedChoice.CANCEL)  # type: ignore[call-overload, no-any-return]
+
+
+def ask_changed_on_disk(parent: QWidget, name: str, difference: str) -> DiskChoice:
+    """Ask what to do when another program has written the file."""
+    box = _box(
+        parent,
+        _tr("“%1” was changed by another program").replace("%1", name),
+        difference,
+    )
+    mine = box.addButton(_tr("Keep mine"), QMessageBox.ButtonRole.AcceptRole)
+    theirs = box.addButton(_tr("Take theirs"), QMessageBox.ButtonRole.DestructiveRole)
+    beside = box.addButton(_tr("Save beside…"), QMessageBox.ButtonRole.ActionRole)
+    box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(beside)
+    box.exec()
+    answer = {
+        mine: DiskChoice.KEEP_MINE,
+        theirs: DiskChoice.TAKE_THEIRS,
+        beside: DiskChoice.SAVE_BESIDE,
+    }
+    return answer.get(box.clickedButton(), DiskChoice.CANCEL)  # type: ignore[call-overload, no-any-return]
+
+
+def tell(parent: QWidget, text: str, more: str = "") -> None:
+    """Show something that must be read before going on."""
+    box = _box(parent, text, more)
+    box.setIcon(QMessageBox.Icon.Warning)
+    box.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    box.addButton(_tr("Close"), QMessageBox.ButtonRole.AcceptRole)
+    box.exec()

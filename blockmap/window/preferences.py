@@ -1,0 +1,90 @@
+"""The few things worth choosing: looks, paper, and what the printer gets wrong."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QDialogButtonBox,
+    QDoubleSpinBox,
+    QFormLayout,
+    QLabel,
+    QVBoxLayout,
+    QWidget,
+)
+
+from blockmap.window.settings import Settings
+from blockmap.window.theme import set_appearance
+
+__all__ = ["Preferences"]
+
+
+class Preferences(QDialog):
+    """Every choice holds at once; there is nothing to confirm."""
+
+    def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("Preferences"))
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._settings = settings
+        form = QFormLayout()
+        form.addRow(
+            self.tr("&Look"),
+            self._choice(
+                "appearance",
+                (
+                    ("system", self.tr("As the system")),
+                    ("light", self.tr("Light")),
+                    ("dark", self.tr("Dark")),
+                ),
+            ),
+        )
+        form.addRow(
+            self.tr("&Paper"),
+            self._choice("paper", (("a4", "A4"), ("letter", self.tr("US Letter")))),
+        )
+        form.addRow(self.tr("Ruler &across measures"), self._measured("correct_x"))
+        form.addRow(self.tr("Ruler &down measures"), self._measured("correct_y"))
+        words = QLabel(
+            self.tr(
+                "Print the printer proof sheet once, measure its two 100 mm rulers "
+                "and enter what you read. Sheets of true size are then corrected."
+            )
+        )
+        words.setWordWrap(True)
+        words.setMinimumWidth(words.fontMetrics().averageCharWidth() * 60)
+        box = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        box.rejected.connect(self.close)
+        column = QVBoxLayout(self)
+        column.addLayout(form)
+        column.addWidget(words)
+        column.addWidget(box)
+        settings.changed.connect(self._apply)
+
+    def _choice(self, name: str, choices: tuple[tuple[str, str], ...]) -> QComboBox:
+        combo = QComboBox()
+        for value, words in choices:
+            combo.addItem(words, value)
+        combo.setCurrentIndex(max(0, combo.findData(self._settings.value(name))))
+        combo.currentIndexChanged.connect(
+            lambda _i: self._settings.set_value(name, combo.currentData())
+        )
+        return combo
+
+    def _measured(self, name: str) -> QDoubleSpinBox:
+        """A field for what a 100 mm ruler measures; the factor is its inverse."""
+        field = QDoubleSpinBox()
+        field.setRange(97.5, 102.5)
+        field.setDecimals(2)
+        field.setSingleStep(0.05)
+        field.setSuffix(" mm")
+        field.setValue(100.0 / float(self._settings.value(name)))
+        field.valueChanged.connect(
+            lambda measured: self._settings.set_value(name, 100.0 / measured)
+        )
+        return field
+
+    def _apply(self, name: str) -> None:
+        if name == "appearance":
+            set_appearance(self._settings.value(name))

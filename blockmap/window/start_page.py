@@ -1,0 +1,216 @@
+"""The first page: a new map, a starter layout, the demo or a recent file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import (
+    QFormLayout,
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from blockmap.model.errors import BadValue
+from blockmap.model.geometry import Size
+from blockmap.model.units import read_length_mm
+from blockmap.resources import layout_files
+from blockmap.window.settings import Settings
+from blockmap.window.theme import icon
+
+__all__ = ["StartPage"]
+
+
+class StartPage(QScrollArea):
+    """Leads to a map; each way is one click or one key away.
+
+    new_wanted carries car, block and size; layout_wanted and file_wanted a path.
+    """
+
+    new_wanted = Signal(str, str, object)
+    layout_wanted = Signal(object)
+    file_wanted = Signal(object)
+    open_wanted = Signal()
+
+    def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._settings = settings
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        page = QWidget()
+        grid = QGridLayout(page)
+        grid.setContentsMargins(48, 36, 48, 36)
+        grid.setHorizontalSpacing(48)
+        grid.setVerticalSpacing(20)
+        title = QLabel(self.tr("Which block is in front of you?"))
+        font = title.font()
+        font.setPointSizeF(font.pointSizeF() * 1.9)
+        font.setBold(True)
+        title.setFont(font)
+        grid.addWidget(title, 0, 0, 1, 2)
+        grid.addWidget(self._new_part(), 1, 0)
+        grid.addWidget(self._demo_part(), 2, 0)
+        grid.addWidget(self._layout_part(), 1, 1)
+        grid.addWidget(self._recent_part(), 2, 1)
+        grid.setRowStretch(3, 1)
+        grid.setColumnStretch(0, 1)
+        grid.setColumnStretch(1, 1)
+        self.setWidget(page)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the recent files anew; missing ones are greyed."""
+        self._recent.clear()
+        for path in self._settings.recent_files():
+            item = QListWidgetItem(icon("file-text"), path.name)
+            item.setToolTip(str(path))
+            item.setData(Qt.ItemDataRole.UserRole, str(path))
+            if not path.is_file():
+                item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsEnabled)
+                item.setText(self.tr("%1 (missing)").replace("%1", path.name))
+            self._recent.addItem(item)
+        empty = self._recent.count() == 0
+        self._no_recent.setVisible(empty)
+        self._recent.setVisible(not empty)
+
+    def _new_part(self) -> QWidget:
+        part, column = _part(self.tr("New map"))
+        form = QFormLayout()
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
+        self._car = QLineEdit()
+        self._car.setPlaceholderText(self.tr("such as Grey estate, 1978"))
+        self._block = QLineEdit(self.tr("Fuse panel"))
+        self._width = QLineEdit("120")
+        self._height = QLineEdit("80")
+        size = QHBoxLayout()
+        size.addWidget(self._width)
+        size.addWidget(QLabel("×"))
+        size.addWidget(self._height)
+        size.addWidget(QLabel("mm"))
+        self._width.setAccessibleName(self.tr("Width in millimetres"))
+        self._height.setAccessibleName(self.tr("Height in millimetres"))
+        form.addRow(self.tr("&Car"), self._car)
+        form.addRow(self.tr("&Block"), self._block)
+        form.addRow(self.tr("&Width × height"), size)
+        column.addLayout(form)
+        self._wrong = QLabel()
+        self._wrong.setTextFormat(Qt.TextFormat.PlainText)
+        self._wrong.setWordWrap(True)
+        self._wrong.hide()
+        column.addWidget(self._wrong)
+        start = QPushButton(icon("file-new"), self.tr("&Start drawing"))
+        start.setDefault(True)
+        start.clicked.connect(self._start)
+        for field in (self._car, self._block, self._width, self._height):
+            field.returnPressed.connect(self._start)
+        column.addWidget(start, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch(1)
+        return part
+
+    def _demo_part(self) -> QWidget:
+        part, column = _part(self.tr("See how it looks"))
+        words = QLabel(
+            self.tr(
+                "The demo is a panel of 24 places with damage, patches and an awaited "
+                "part. Change what you like; its file stays as it is."
+            )
+        )
+        words.setWordWrap(True)
+        demo = QPushButton(icon("fuse"), self.tr("Open the &demo map"))
+        demo.clicked.connect(lambda: self._layout_by_stem("demo"))
+        column.addWidget(words)
+        column.addWidget(demo, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch(1)
+        return part
+
+    def _layout_part(self) -> QWidget:
+        part, column = _part(self.tr("Starter layouts"))
+        self._layouts = QListWidget()
+        self._layouts.setAccessibleName(self.tr("Starter layouts"))
+        self._layouts.setIconSize(QSize(20, 20))
+        for path in layout_files():
+            stem = path.name.removesuffix(".blockmap.yaml")
+            if stem == "demo":
+                continue
+            item = QListWidgetItem(icon("tool-grid"), _spoken(stem))
+            item.setData(Qt.ItemDataRole.UserRole, str(path))
+            self._layouts.addItem(item)
+        self._layouts.itemActivated.connect(
+            lambda item: self.layout_wanted.emit(_path_of(item))
+        )
+        use = QPushButton(self.tr("Start from this &layout"))
+        use.clicked.connect(self._use_layout)
+        column.addWidget(self._layouts, 1)
+        column.addWidget(use, 0, Qt.AlignmentFlag.AlignLeft)
+        if self._layouts.count():
+            self._layouts.setCurrentRow(0)
+        return part
+
+    def _recent_part(self) -> QWidget:
+        part, column = _part(self.tr("Recent maps"))
+        self._recent = QListWidget()
+        self._recent.setAccessibleName(self.tr("Recent maps"))
+        self._recent.itemActivated.connect(
+            lambda item: self.file_wanted.emit(_path_of(item))
+        )
+        self._no_recent = QLabel(self.tr("Maps you open are listed here."))
+        find = QPushButton(icon("file-open"), self.tr("&Open a file…"))
+        find.clicked.connect(self.open_wanted)
+        column.addWidget(self._recent, 1)
+        column.addWidget(self._no_recent)
+        column.addWidget(find, 0, Qt.AlignmentFlag.AlignLeft)
+        return part
+
+    def _start(self) -> None:
+        try:
+            size = Size(
+                read_length_mm(self._width.text()), read_length_mm(self._height.text())
+            )
+        except BadValue as problem:
+            self._wrong.setText(str(problem))
+            self._wrong.show()
+            return
+        self._wrong.hide()
+        self.new_wanted.emit(self._car.text().strip(), self._block.text().strip(), size)
+
+    def _use_layout(self) -> None:
+        item = self._layouts.currentItem()
+        if item is not None:
+            self.layout_wanted.emit(_path_of(item))
+
+    def _layout_by_stem(self, stem: str) -> None:
+        for path in layout_files():
+            if path.name == f"{stem}.blockmap.yaml":
+                self.layout_wanted.emit(path)
+
+
+def _part(heading: str) -> tuple[QWidget, QVBoxLayout]:
+    part = QWidget()
+    column = QVBoxLayout(part)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(10)
+    label = QLabel(heading)
+    font = label.font()
+    font.setPointSizeF(font.pointSizeF() * 1.25)
+    font.setBold(True)
+    label.setFont(font)
+    column.addWidget(label)
+    return part, column
+
+
+def _path_of(item: QListWidgetItem) -> Path:
+    return Path(str(item.data(Qt.ItemDataRole.UserRole)))
+
+
+def _spoken(stem: str) -> str:
+    words = stem.replace("-", " ")
+    return words[:1].upper() + words[1:]
