@@ -8,7 +8,6 @@ stand twice. It goes on after a refusal where it can, so that all are reported a
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -165,7 +164,8 @@ def compose(text: str, problems: ProblemList) -> Composed:
 
 def _event_source(text: str, yaml: Any) -> Callable[[], Any]:
     """Return get_event of the C parser, or of the Python one where C is missing."""
-    parser = yaml.CParser(text) if hasattr(yaml, "CParser") else yaml.SafeLoader(text)
+    kind = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    parser = kind(text)  # only its events are used: nothing is constructed
     get: Callable[[], Any] = parser.get_event
     return get
 
@@ -318,16 +318,18 @@ def _add_syntax_error(problems: ProblemList, error: Any, text: str) -> None:
     problems.add(mark, what, todo)
 
 
-_MAYBE_COMMENT = re.compile(r"(?:^|(?<=[ \t\n]))#")
-
-
 def _first_comment(text: str, yaml: Any) -> int:
     """Return the line of the first comment, 0 when there is none.
 
     The parser drops comments, so every # that could start one is looked up among the
     places of the scalars.
     """
-    maybe = [match.start() for match in _MAYBE_COMMENT.finditer(text)]
+    maybe: list[int] = []
+    found = text.find("#")
+    while found >= 0:
+        if found == 0 or text[found - 1] in " \t\r\n":
+            maybe.append(found)
+        found = text.find("#", found + 1)
     if not maybe:
         return 0
     starts: list[int] = []
