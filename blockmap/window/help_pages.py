@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 from blockmap import __version__
 from blockmap.reference.cautions import CAUTIONS
 from blockmap.resources import asset
-from blockmap.window.commands import COMMANDS, tr_command
+from blockmap.window.menus import all_commands
 
 if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow
@@ -139,13 +139,13 @@ def show_keys(window: MainWindow) -> _Page:
     native = QKeySequence.SequenceFormat.NativeText
     rows = [
         (
-            tr_command(command.text).replace("&", "").rstrip("…"),
+            command.plain,
             ", ".join(
                 key.toString(native)
                 for key in window.actions_by_name[command.name].shortcuts()
             ),
         )
-        for command in COMMANDS
+        for command in all_commands()
     ]
     rows = [row for row in rows if row[1]] + [
         (_tr(what), keys) for what, keys in _FIGURE_KEYS

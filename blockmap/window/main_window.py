@@ -10,16 +10,16 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import (
+    QAction,
+    QActionGroup,
     QCloseEvent,
     QDragEnterEvent,
     QDropEvent,
     QGuiApplication,
 )
 from PySide6.QtWidgets import (
-    QApplication,
     QDockWidget,
     QLabel,
-    QLineEdit,
     QMainWindow,
     QMenu,
     QStackedWidget,
@@ -30,28 +30,22 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.model.document import empty_map
-from blockmap.model.edits import (
-    Direction,
-    Edge,
-    add_block,
-    remove_block,
-    set_car_text,
-)
+from blockmap.model.edits import add_block, set_car_text
 from blockmap.model.geometry import Size, View
 from blockmap.window.bars import MessageBar
 from blockmap.window.canvas.figure_view import FigureView
 from blockmap.window.checker import Checker
-from blockmap.window.commands import COMMANDS, MENUS, make_actions, tr_command
 from blockmap.window.findings_panel import FindingsPanel
 from blockmap.window.guard import guarded
 from blockmap.window.inspector.panel import InspectorPanel
 from blockmap.window.legend.panel import LegendPanel
 from blockmap.window.map_file import MapFile
+from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
 from blockmap.window.start_page import StartPage
-from blockmap.window.theme import icon, set_appearance
+from blockmap.window.theme import icon
 
 __all__ = ["MainWindow"]
 
@@ -80,9 +74,9 @@ class MainWindow(QMainWindow):
         self._make_status()
         self._connect()
         self._show_title()
-        self._show_page()
+        self.show_page()
         self.resize(1280, 800)
-        self._first_state = self.saveState(LAYOUT_VERSION)
+        self.first_state = self.saveState(LAYOUT_VERSION)
         self._restore()
 
     # what the window is made of
@@ -138,42 +132,49 @@ class MainWindow(QMainWindow):
         return dock
 
     def _make_commands(self) -> None:
-        self.actions_by_name = make_actions(
-            self, {c.name: getattr(self, f"do_{c.name}") for c in COMMANDS}
-        )
-        menus: dict[str, QMenu] = {}
-        for name, title in MENUS:
-            menus[name] = self.menuBar().addMenu(tr_command(title))
-        for command in COMMANDS:
-            menu = menus[command.menu]
-            if command.line_before:
-                menu.addSeparator()
-            menu.addAction(self.actions_by_name[command.name])
-            if command.name == "open":
-                self._recent_menu = menu.addMenu(self.tr("Open &recent"))
-                self._recent_menu.aboutToShow.connect(self._fill_recent)
-        panes = menus["view"].addMenu(self.tr("&Panes"))
+        groups: dict[str, QActionGroup] = {}
+        self.actions_by_name: dict[str, QAction] = {}
+        shown: dict[str, QMenu] = {}
+        for kind in MENUS:
+            menu = kind(self)
+            made = make_actions(menu, groups)
+            self.actions_by_name |= made
+            bar_menu = self.menuBar().addMenu(tr_command(kind.title))
+            for command in kind.commands:
+                if command.line_before:
+                    bar_menu.addSeparator()
+                bar_menu.addAction(made[command.name])
+                shown[command.name] = bar_menu
+        self._recent_menu = QMenu(self.tr("Open &recent"), self)
+        self._recent_menu.aboutToShow.connect(self._fill_recent)
+        after_open = self.actions_by_name["save"]
+        shown["open"].insertMenu(after_open, self._recent_menu)
+        panes = shown["reset_panes"].addMenu(self.tr("&Panes"))
         for dock in self.docks.values():
             panes.addAction(dock.toggleViewAction())
+        self._make_tool_row()
+        on = self.actions_by_name
+        for name in ("tool_select", "view_front", f"look_{self._look_chosen()}"):
+            on[name].setChecked(True)
+        on["snap"].setChecked(bool(self.settings.value("snap")))
+
+    def _look_chosen(self) -> str:
+        look = str(self.settings.value("appearance"))
+        return look if f"look_{look}" in self.actions_by_name else "system"
+
+    def _make_tool_row(self) -> None:
         self.tools = QToolBar(self.tr("Tools"))
         self.tools.setObjectName("tools")
         self.tools.setMovable(False)
         self.tools.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
         for names in TOOL_ROW:
+            if names is not TOOL_ROW[0]:
+                self.tools.addSeparator()
             for name in names:
                 action = self.actions_by_name[name]
                 action.setIconText(tr_command(SHORT_WORDS.get(name, action.iconText())))
                 self.tools.addAction(action)
-            if names is not TOOL_ROW[-1]:
-                self.tools.addSeparator()
         self.addToolBar(self.tools)
-        self.actions_by_name["tool_select"].setChecked(True)
-        self.actions_by_name["view_front"].setChecked(True)
-        self.actions_by_name["snap"].setChecked(bool(self.settings.value("snap")))
-        look = self.settings.value("appearance")
-        self.actions_by_name.get(
-            f"look_{look}", self.actions_by_name["look_system"]
-        ).setChecked(True)
 
     def _make_status(self) -> None:
         self._pointer = QLabel()
@@ -213,7 +214,8 @@ class MainWindow(QMainWindow):
         page.new_wanted.connect(self.begin)
         page.layout_wanted.connect(self.begin_from)
         page.file_wanted.connect(self.map_file.open)
-        page.open_wanted.connect(self.do_open)
+        page.open_wanted.connect(self.actions_by_name["open"].trigger)
+        self.settings.changed.connect(self._setting_changed)
         self._show_undo()
         self._show_enabled()
 
@@ -241,14 +243,15 @@ class MainWindow(QMainWindow):
         self.setWindowFilePath(str(path) if path else "")
         self.setWindowTitle(f"{self.map_file.name}[*] — blockmap")
 
-    def _show_page(self) -> None:
+    def show_page(self) -> None:
         filled = bool(self.session.document.blocks)
         self._pages.setCurrentWidget(self._desk if filled else self.start_page)
         for dock in self.docks.values():
             dock.setVisible(filled and not dock.property("closed by hand"))
         self.tools.setVisible(filled)
-        for name in NEEDS_BLOCK:
-            self.actions_by_name[name].setEnabled(filled)
+        for command in all_commands():
+            if command.block:
+                self.actions_by_name[command.name].setEnabled(filled)
         if not filled:
             self.start_page.refresh()
 
@@ -256,14 +259,14 @@ class MainWindow(QMainWindow):
         del change
         filled = bool(self.session.document.blocks)
         if filled != (self._pages.currentWidget() is self._desk):
-            self._show_page()
+            self.show_page()
         self._show_blocks()
         self._show_enabled()
 
     def _opened(self) -> None:
         self.selection.clear()
         self.selection.set_view(View.FRONT)
-        self._show_page()
+        self.show_page()
         self._show_title()
         self._show_blocks()
         self.checker.request()
@@ -310,8 +313,10 @@ class MainWindow(QMainWindow):
 
     def _show_enabled(self) -> None:
         count = len(self.selection.ids)
-        for name, least in NEEDS_SELECTED.items():
-            self.actions_by_name[name].setEnabled(count >= least)
+        for command in all_commands():
+            if command.selected:
+                enough = count >= command.selected
+                self.actions_by_name[command.name].setEnabled(enough)
         self.actions_by_name["revert"].setEnabled(self.session.path is not None)
 
     def _show_view(self) -> None:
@@ -383,6 +388,20 @@ class MainWindow(QMainWindow):
         else:
             self.map_file.open(path)
 
+    def reset_panes(self) -> None:
+        """Put the panes back where they were on the first day."""
+        self.restoreState(self.first_state, LAYOUT_VERSION)
+        self.show_page()
+
+    def _setting_changed(self, name: str) -> None:
+        if name != "appearance":
+            return
+        set_appearance(self._look_chosen())
+        self.actions_by_name[f"look_{self._look_chosen()}"].setChecked(True)
+        for command in all_commands():
+            if command.icon:
+                self.actions_by_name[command.name].setIcon(icon(command.icon))
+
     def _restore(self) -> None:
         state = self.settings.state
         geometry, panes = state.value("geometry"), state.value("panes")
@@ -393,7 +412,7 @@ class MainWindow(QMainWindow):
         screen = QGuiApplication.primaryScreen().availableGeometry()
         if not screen.intersects(self.frameGeometry()):
             self.move(screen.topLeft())
-        self._show_page()
+        self.show_page()
 
     @guarded()
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -429,279 +448,6 @@ class MainWindow(QMainWindow):
                 )
             )
 
-    # what the menus do: files
-
-    def do_new(self) -> None:
-        if self.session.document.blocks:
-            self.window_wanted.emit(None)
-        else:
-            self.start_page.setFocus()
-
-    def do_open(self) -> None:
-        from blockmap.window import dialogs
-
-        for path in dialogs.ask_open_files(self, self.settings.last_folder()):
-            self.open_path(path)
-
-    def do_save(self) -> None:
-        self.map_file.save()
-
-    def do_save_as(self) -> None:
-        self.map_file.save_as()
-
-    def do_save_copy(self) -> None:
-        self.map_file.save_copy()
-
-    def do_revert(self) -> None:
-        self.map_file.revert()
-
-    def do_print(self) -> None:
-        from blockmap.window.sheet_preview import SheetPreview
-
-        SheetPreview(self.session, self.selection, self.settings, self).open()
-
-    def do_export_table(self) -> None:
-        from blockmap.window.table_files import export_table
-
-        export_table(self)
-
-    def do_fill_table(self) -> None:
-        from blockmap.window.table_files import fill_from_file
-
-        fill_from_file(self)
-
-    def do_close(self) -> None:
-        self.close()
-
-    def do_quit(self) -> None:
-        QApplication.closeAllWindows()
-
-    # editing
-
-    def do_undo(self) -> None:
-        self.session.stack.undo()
-
-    def do_redo(self) -> None:
-        self.session.stack.redo()
-
-    def do_cut(self) -> None:
-        self._to_text_or(self.legend.cut, "cut")
-
-    def do_copy(self) -> None:
-        self._to_text_or(self.legend.copy, "copy")
-
-    def do_paste(self) -> None:
-        self._to_text_or(self.legend.paste, "paste")
-
-    def _to_text_or(self, otherwise: object, method: str) -> None:
-        focus = QApplication.focusWidget()
-        if isinstance(focus, QLineEdit) or hasattr(focus, "toPlainText"):
-            getattr(focus, method)()
-        else:
-            otherwise()  # type: ignore[operator]
-
-    def do_duplicate(self) -> None:
-        self.figure.commands.duplicate()
-
-    def do_delete(self) -> None:
-        self.figure.commands.delete()
-
-    def do_select_all(self) -> None:
-        self._to_text_or(self.figure.commands.select_all, "selectAll")
-
-    def do_select_none(self) -> None:
-        self.selection.clear()
-
-    def do_invert(self) -> None:
-        self.figure.commands.invert_selection()
-
-    def do_find(self) -> None:
-        self.docks["legend"].show()
-        self.legend.find()
-
-    def do_find_next(self) -> None:
-        self.legend.find_next()
-
-    def do_fill_down(self) -> None:
-        self.legend.fill_down()
-
-    def do_preferences(self) -> None:
-        from blockmap.window.preferences import Preferences
-
-        Preferences(self.settings, self).open()
-
-    # drawing
-
-    def do_tool_select(self) -> None:
-        self.figure.set_tool("select")
-
-    def do_tool_cavity(self) -> None:
-        self.figure.set_tool("cavity")
-
-    def do_tool_row(self) -> None:
-        self.figure.set_tool("row")
-
-    def do_tool_grid(self) -> None:
-        self.figure.set_tool("grid")
-
-    def do_tool_outline(self) -> None:
-        self.figure.set_tool("outline")
-
-    def do_add_block(self) -> None:
-        name = self.tr("Block %1").replace(
-            "%1", str(len(self.session.document.blocks) + 1)
-        )
-        if self.session.edit(self.tr("Add block"), add_block, name, Size(120.0, 80.0)):
-            self.selection.clear()
-            self.selection.set_block(self.session.last_result)
-            self.docks["inspector"].show()
-            self.docks["inspector"].raise_()
-            self.figure.zoom_fit()
-
-    def do_remove_block(self) -> None:
-        block = self.session.document.blocks.get(self.selection.block or "")
-        if block is not None:
-            text = self.tr("Remove block %1").replace("%1", block.name)
-            self.session.edit(text, remove_block, block.id)
-
-    def do_snap(self) -> None:
-        on = self.actions_by_name["snap"].isChecked()
-        self.settings.set_value("snap", on)
-        self.figure.set_snapping(on)
-
-    def do_turn_right(self) -> None:
-        self.figure.commands.turn(90.0)
-
-    def do_turn_left(self) -> None:
-        self.figure.commands.turn(-90.0)
-
-    def do_align_left(self) -> None:
-        self.figure.commands.align(Edge.LEFT)
-
-    def do_align_right(self) -> None:
-        self.figure.commands.align(Edge.RIGHT)
-
-    def do_align_top(self) -> None:
-        self.figure.commands.align(Edge.TOP)
-
-    def do_align_bottom(self) -> None:
-        self.figure.commands.align(Edge.BOTTOM)
-
-    def do_align_column(self) -> None:
-        self.figure.commands.align(Edge.MIDDLE_X)
-
-    def do_align_row(self) -> None:
-        self.figure.commands.align(Edge.MIDDLE_Y)
-
-    def do_distribute_across(self) -> None:
-        self.figure.commands.distribute(Direction.ACROSS)
-
-    def do_distribute_down(self) -> None:
-        self.figure.commands.distribute(Direction.DOWN)
-
-    # seeing
-
-    def do_other_side(self) -> None:
-        rear = self.selection.view is View.REAR
-        self.selection.set_view(View.FRONT if rear else View.REAR)
-
-    def do_view_front(self) -> None:
-        self.selection.set_view(View.FRONT)
-
-    def do_view_rear(self) -> None:
-        self.selection.set_view(View.REAR)
-
-    def do_view_flipped(self) -> None:
-        self.selection.set_view(View.FLIPPED)
-
-    def do_view_turned(self) -> None:
-        self.selection.set_view(View.TURNED)
-
-    def do_zoom_in(self) -> None:
-        self.figure.zoom_in()
-
-    def do_zoom_out(self) -> None:
-        self.figure.zoom_out()
-
-    def do_zoom_fit(self) -> None:
-        self.figure.zoom_fit()
-
-    def do_zoom_selection(self) -> None:
-        self.figure.zoom_selection()
-
-    def do_zoom_true(self) -> None:
-        self.figure.zoom_true()
-
-    def do_next_pane(self) -> None:
-        self._step_pane(1)
-
-    def do_previous_pane(self) -> None:
-        self._step_pane(-1)
-
-    def _step_pane(self, step: int) -> None:
-        panes: list[QWidget] = [self.figure, self.legend, self.inspector, self.findings]
-        panes = [p for p in panes if p.isVisible()] or [self.start_page]
-        focus = QApplication.focusWidget()
-        here = next(
-            (
-                number
-                for number, pane in enumerate(panes)
-                if focus is pane or (focus is not None and pane.isAncestorOf(focus))
-            ),
-            -step if step > 0 else 0,
-        )
-        panes[(here + step) % len(panes)].setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def do_reset_panes(self) -> None:
-        self.restoreState(self._first_state, LAYOUT_VERSION)
-        self._show_page()
-
-    def do_look_light(self) -> None:
-        self._look("light")
-
-    def do_look_dark(self) -> None:
-        self._look("dark")
-
-    def do_look_system(self) -> None:
-        self._look("system")
-
-    def _look(self, choice: str) -> None:
-        self.settings.set_value("appearance", choice)
-        set_appearance(choice)
-        for command in COMMANDS:
-            if command.icon:
-                self.actions_by_name[command.name].setIcon(icon(command.icon))
-        self.figure.viewport().update()
-
-    def do_full_screen(self) -> None:
-        on = self.actions_by_name["full_screen"].isChecked()
-        if on:
-            self.showFullScreen()
-        else:
-            self.showNormal()
-
-    # help
-
-    def do_walk(self) -> None:
-        from blockmap.window.help_pages import show_walk
-
-        show_walk(self)
-
-    def do_keys(self) -> None:
-        from blockmap.window.help_pages import show_keys
-
-        show_keys(self)
-
-    def do_cautions(self) -> None:
-        from blockmap.window.help_pages import show_cautions
-
-        show_cautions(self)
-
-    def do_about(self) -> None:
-        from blockmap.window.help_pages import show_about
-
-        show_about(self)
-
 
 TOOL_ROW: tuple[tuple[str, ...], ...] = (
     ("save", "undo", "redo"),
@@ -733,50 +479,4 @@ CONTEXT_MENU = (
     "",
     "zoom_selection",
     "other_side",
-)
-
-NEEDS_SELECTED = {
-    "duplicate": 1,
-    "delete": 1,
-    "turn_right": 1,
-    "turn_left": 1,
-    "zoom_selection": 1,
-    "align_left": 2,
-    "align_right": 2,
-    "align_top": 2,
-    "align_bottom": 2,
-    "align_column": 2,
-    "align_row": 2,
-    "distribute_across": 3,
-    "distribute_down": 3,
-}
-
-NEEDS_BLOCK = (
-    "save",
-    "save_as",
-    "save_copy",
-    "print",
-    "export_table",
-    "fill_table",
-    "find",
-    "find_next",
-    "fill_down",
-    "paste",
-    "select_all",
-    "invert",
-    "tool_select",
-    "tool_cavity",
-    "tool_row",
-    "tool_grid",
-    "tool_outline",
-    "remove_block",
-    "other_side",
-    "view_front",
-    "view_rear",
-    "view_flipped",
-    "view_turned",
-    "zoom_in",
-    "zoom_out",
-    "zoom_fit",
-    "zoom_true",
 )

@@ -6,13 +6,12 @@ where something could be lost.
 
 from __future__ import annotations
 
-import hashlib
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
-from blockmap.files.store import load, save
+from blockmap.files.store import fingerprint, load, save
 from blockmap.model.changes import Change, changes_between
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError, DocumentRefused
@@ -48,7 +47,7 @@ class MapFile(QObject):
     def __init__(self, session: Session, settings: Settings, window: QWidget) -> None:
         super().__init__(window)
         self._session, self._settings, self._window = session, settings, window
-        self._fingerprint = b""
+        self._fingerprint: str | None = None
 
     @property
     def name(self) -> str:
@@ -58,7 +57,7 @@ class MapFile(QObject):
     def start(self, document: Map) -> None:
         """Begin with a map that has no file yet."""
         self._session.replace(document, None)
-        self._fingerprint = b""
+        self._fingerprint = None
         self.opened.emit()
 
     def open(self, path: Path) -> bool:
@@ -83,7 +82,7 @@ class MapFile(QObject):
             self.start(read.document)
             return True
         self._session.replace(read.document, path)
-        self._fingerprint = _fingerprint(path)
+        self._fingerprint = fingerprint(path)
         self._settings.add_recent(path)
         self._settings.set_last_folder(path)
         self.opened.emit()
@@ -130,7 +129,7 @@ class MapFile(QObject):
             return
         fresh = read.document
         self._session.edit(self.tr("Revert to saved"), lambda _old: fresh)
-        self._fingerprint = _fingerprint(path)
+        self._fingerprint = fingerprint(path)
 
     def may_close(self) -> bool:
         """Ask once about unsaved changes; tell whether the window may close."""
@@ -146,8 +145,8 @@ class MapFile(QObject):
         path = self._session.path
         return (
             path is not None
-            and bool(self._fingerprint)
-            and _fingerprint(path) != self._fingerprint
+            and self._fingerprint is not None
+            and fingerprint(path) != self._fingerprint
         )
 
     def look_at_disk(self) -> None:
@@ -204,7 +203,7 @@ class MapFile(QObject):
         except BlockmapError as problem:
             self._tell_failed(problem)
             return False
-        self._fingerprint = _fingerprint(path)
+        self._fingerprint = fingerprint(path)
         self._session.set_path(path)
         self._session.mark_saved()
         self._settings.add_recent(path)
@@ -244,10 +243,3 @@ def difference_words(change: Change) -> str:
     if change.car:
         parts.append("The file alters what is said of the car.")
     return "\n".join(parts) or "The file says the same as the map here."
-
-
-def _fingerprint(path: Path) -> bytes:
-    try:
-        return hashlib.sha256(path.read_bytes()).digest()
-    except OSError:
-        return b"gone"

@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.window.settings import Settings
-from blockmap.window.theme import set_appearance
 
 __all__ = ["Preferences"]
 
@@ -60,7 +59,6 @@ class Preferences(QDialog):
         column.addLayout(form)
         column.addWidget(words)
         column.addWidget(box)
-        settings.changed.connect(self._apply)
 
     def _choice(self, name: str, choices: tuple[tuple[str, str], ...]) -> QComboBox:
         combo = QComboBox()
@@ -84,7 +82,3 @@ class Preferences(QDialog):
             lambda measured: self._settings.set_value(name, 100.0 / measured)
         )
         return field
-
-    def _apply(self, name: str) -> None:
-        if name == "appearance":
-            set_appearance(self._settings.value(name))

@@ -1,0 +1,128 @@
+"""Drawing: the tools, and blocks of a map."""
+
+from __future__ import annotations
+
+from blockmap.model.edits import add_block, remove_block
+from blockmap.model.geometry import Size
+from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Menu
+
+__all__ = ["DrawMenu"]
+
+COMMANDS = (
+    Command(
+        name="tool_select",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Select"),
+        icon="tool-select",
+        group="tool",
+        keys=("Ctrl+1",),
+        tip=QT_TRANSLATE_NOOP("commands", "Select, move, resize and turn"),
+    ),
+    Command(
+        name="tool_cavity",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "Single &cavity"),
+        icon="tool-cavity",
+        group="tool",
+        keys=("Ctrl+2",),
+        tip=QT_TRANSLATE_NOOP("commands", "Click where one cavity is"),
+    ),
+    Command(
+        name="tool_row",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Row"),
+        icon="tool-row",
+        group="tool",
+        keys=("Ctrl+3",),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Drag from the first place of a row to the last"
+        ),
+    ),
+    Command(
+        name="tool_grid",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Grid"),
+        icon="tool-grid",
+        group="tool",
+        keys=("Ctrl+4",),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Drag from the first place of a grid to the last"
+        ),
+    ),
+    Command(
+        name="tool_outline",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Outline"),
+        icon="tool-outline",
+        group="tool",
+        keys=("Ctrl+5",),
+        tip=QT_TRANSLATE_NOOP("commands", "Click the corners of the block"),
+    ),
+    Command(
+        name="add_block",
+        text=QT_TRANSLATE_NOOP("commands", "Add &block"),
+        icon="add",
+        line_before=True,
+    ),
+    Command(
+        name="remove_block",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "Remove b&lock"),
+    ),
+    Command(
+        name="snap",
+        text=QT_TRANSLATE_NOOP("commands", "S&nap"),
+        icon="tool-snap",
+        checkable=True,
+        line_before=True,
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Snap to pitch, neighbours and outline; hold Alt to suspend"
+        ),
+    ),
+)
+
+
+class DrawMenu(Menu):
+    """Drawing: the tools, and blocks of a map."""
+
+    title = QT_TRANSLATE_NOOP("commands", "&Draw")
+    commands = COMMANDS
+
+    def tool_select(self) -> None:
+        self.window.figure.set_tool("select")
+
+    def tool_cavity(self) -> None:
+        self.window.figure.set_tool("cavity")
+
+    def tool_row(self) -> None:
+        self.window.figure.set_tool("row")
+
+    def tool_grid(self) -> None:
+        self.window.figure.set_tool("grid")
+
+    def tool_outline(self) -> None:
+        self.window.figure.set_tool("outline")
+
+    def add_block(self) -> None:
+        name = self.tr("Block %1").replace(
+            "%1", str(len(self.window.session.document.blocks) + 1)
+        )
+        session = self.window.session
+        if session.edit(self.tr("Add block"), add_block, name, Size(120.0, 80.0)):
+            self.window.selection.clear()
+            self.window.selection.set_block(self.window.session.last_result)
+            self.window.docks["inspector"].show()
+            self.window.docks["inspector"].raise_()
+            self.window.figure.zoom_fit()
+
+    def remove_block(self) -> None:
+        shown = self.window.selection.block or ""
+        block = self.window.session.document.blocks.get(shown)
+        if block is not None:
+            text = self.tr("Remove block %1").replace("%1", block.name)
+            self.window.session.edit(text, remove_block, block.id)
+
+    def snap(self) -> None:
+        on = self.window.actions_by_name["snap"].isChecked()
+        self.window.settings.set_value("snap", on)
+        self.window.figure.set_snapping(on)
