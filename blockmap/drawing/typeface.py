@@ -94,6 +94,8 @@ def _read(path: Path, data: bytes) -> Font:
         for code, glyph in _characters(data, tables["cmap"]).items()
     }
     os2 = tables["OS/2"]
+    # Old OS/2 tables lack the height: only the fallback has one, and it is never
+    # set by its own capitals.
     has_cap = struct.unpack_from(">H", data, os2)[0] >= 2
     cap = struct.unpack_from(">h", data, os2 + 88)[0] if has_cap else 0.729 * em
     return Font(path, cap / em, ascent / em, -descent / em, advances)
@@ -141,7 +143,13 @@ def _groups(data: bytes, at: int) -> dict[int, int]:
     found: dict[int, int] = {}
     for number in range(struct.unpack_from(">I", data, at + 12)[0]):
         start, end, glyph = struct.unpack_from(">III", data, at + 16 + 12 * number)
-        found.update(zip(range(start, end + 1), range(glyph, glyph + end - start + 1)))
+        found.update(
+            zip(
+                range(start, end + 1),
+                range(glyph, glyph + end - start + 1),
+                strict=True,
+            )
+        )
     return found
 
 

@@ -1,0 +1,151 @@
+"""The metal contacts of a cavity: where each is drawn, and the mark of the feed.
+
+Two contacts lie at the ends of the body. The places of a relay's contacts follow the
+usual drawing, not the pins of the part at hand: the moulded numbers rule.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from blockmap.drawing.frame import Frame
+from blockmap.drawing.primitives import Ellipse, Face, Path, Primitive, Text
+from blockmap.drawing.typeface import text_width_mm
+from blockmap.model.document import Cavity
+from blockmap.model.evidence import is_doubtful
+from blockmap.model.geometry import Point
+
+__all__ = ["Spot", "contact_spots", "draw_contact", "draw_feed", "draw_names"]
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One contact in a cavity's own lengths: its centre and half sizes."""
+
+    u: float
+    v: float
+    du: float
+    dv: float
+
+
+_RELAY = {
+    "30": (0.0, -0.34),
+    "87": (0.0, 0.27),
+    "87a": (0.0, 0.06),
+    "85": (-0.35, -0.06),
+    "86": (0.35, -0.06),
+}
+"""Shares of the body. Common practice, no source."""
+
+_AT_ENDS = ("feed", "load")
+
+
+def end_zone(half_u: float, half_v: float) -> float:
+    """Return the length at each end of a body that belongs to its contact."""
+    return min(0.36 * half_u, 1.5 * half_v, 6.0)
+
+
+def contact_spots(cavity: Cavity, outline: str) -> dict[str, Spot]:
+    """Return each contact's place, in the order of the contacts' names.
+
+    Where the feed end is not known the feed contact stands at the start end, and is
+    not marked.
+    """
+    half_u, half_v = cavity.width_mm / 2, cavity.height_mm / 2
+    zone = end_zone(half_u, half_v)
+    feed = 1.0 if cavity.feed_end == "finish" else -1.0
+    spots: dict[str, Spot] = {}
+    spare: list[str] = []
+    for name in cavity.contact_names:
+        if outline == "box" and name in _RELAY:
+            u, v = _RELAY[name]
+            flat = name in ("30", "87", "87a")
+            du, dv = (0.16, 0.045) if flat else (0.045, 0.16)
+            spots[name] = Spot(
+                2 * u * half_u, 2 * v * half_v, du * half_u * 1.4, dv * half_v * 1.4
+            )
+        elif name in _AT_ENDS:
+            side = feed if name == "feed" else -feed
+            dv = half_v * (0.24 if outline == "blade" else 0.4)
+            spots[name] = Spot(
+                side * (half_u - zone * 0.5), 0.0, zone * 0.38, min(dv, zone * 0.42)
+            )
+        elif name == "pin" and outline in ("tab", "terminal", "stud"):
+            v, du, dv = _PIN[outline]
+            spots[name] = Spot(0.0, v * half_v, du * half_u, dv * half_v)
+        else:
+            spare.append(name)
+    for number, name in enumerate(spare, 1):
+        u = half_u * (2 * number / (len(spare) + 1) - 1)
+        spots[name] = Spot(u, 0.72 * half_v, min(0.12 * half_u, 1.5), 0.14 * half_v)
+    return spots
+
+
+_PIN = {
+    "tab": (-0.42, 0.86, 0.34),
+    "terminal": (0.0, 0.5, 0.3),
+    "stud": (0.0, 0.32, 0.32),
+}
+"""Place across, half length and half breadth in shares of the body's halves."""
+
+
+def draw_contact(
+    frame: Frame, spot: Spot, outline: str, fill: str, line_mm: float
+) -> Primitive:
+    """Return the small rectangle of a contact, the blade of a tab, a stud's thread."""
+    if outline == "stud":
+        return Ellipse(frame.at(spot.u, spot.v), spot.du, spot.du, fill, "ink", line_mm)
+    if outline == "tab":
+        u, v, du, dv = spot.u, spot.v, spot.du, spot.dv
+        taper = (du - dv, 0.5 * dv)
+        blade = (
+            (u - du, v - dv),
+            (u + taper[0], v - dv),
+            (u + du, v - taper[1]),
+            (u + du, v + taper[1]),
+            (u + taper[0], v + dv),
+            (u - du, v + dv),
+        )
+        return Path(frame.points(blade), True, fill, "ink", line_mm)
+    return Path(
+        frame.rect(spot.u, spot.v, spot.du, spot.dv), True, fill, "ink", line_mm
+    )
+
+
+def draw_feed(frame: Frame, spot: Spot, cavity: Cavity, line_mm: float) -> Path:
+    """Return the triangle that points from the feed end into the cavity.
+
+    It is filled when somebody saw on the car which end is fed, hollow when not.
+    """
+    zone = end_zone(frame.half_u, frame.half_v)
+    side = 1.0 if spot.u > 0 else -1.0
+    base = side * (frame.half_u - 0.1 * zone)
+    tip = side * (frame.half_u - zone)
+    half = min(0.52 * zone, 0.72 * frame.half_v)
+    seen = not is_doubtful(cavity, "feed_end")
+    return Path(
+        frame.points(((base, -half), (base, half), (tip, 0.0))),
+        True,
+        "ink" if seen else "body",
+        "ink",
+        line_mm,
+    )
+
+
+def draw_names(
+    frame: Frame, spots: dict[str, Spot], least_cap_mm: float
+) -> list[Primitive]:
+    """Return the number of each contact below it, where a number tells more."""
+    found: list[Primitive] = []
+    for name, spot in spots.items():
+        if name in _AT_ENDS or name == "pin":
+            continue
+        cap = min(0.16 * min(frame.half_u, frame.half_v), 2.4)
+        if spot.v > 0.6 * frame.half_v or cap < least_cap_mm:
+            continue
+        x, y = frame.at(spot.u, spot.v)
+        below = abs(frame.uy) * spot.du + abs(frame.vy) * spot.dv
+        at = Point(x, y + below + 0.4 * cap + cap)
+        if text_width_mm(name, Face.REGULAR, cap) < frame.half_u:
+            found.append(Text(name, at, cap))
+    return found

@@ -1,0 +1,358 @@
+"""Places designation and legend beside each body, where there is room, over nothing.
+
+One pass over the cavities in the order of the map: bodies, marks, landings and labels
+already placed are kept clear of; strips and the outline are, too, as long as another
+place is left. What cannot be set at the least legible height is left out: first the
+legend, then the words. A designation that has no room beside the body goes onto it,
+in place of the rating.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from blockmap.drawing.bodies import outline_of
+from blockmap.drawing.contacts import end_zone
+from blockmap.drawing.fit import LINE_PITCH, fit_text
+from blockmap.drawing.frame import FigureStyle, Frame, frame_of
+from blockmap.drawing.grid import BoxGrid
+from blockmap.drawing.picture import AT_ENDS, obstacles_of
+from blockmap.drawing.primitives import Anchor, Face, Primitive, Text, rectangle
+from blockmap.drawing.strips import StripPicture, landing_box, strip_pictures
+from blockmap.drawing.typeface import text_width_mm
+from blockmap.model.document import Cavity, Map
+from blockmap.model.evidence import is_doubtful
+from blockmap.model.geometry import Box, Point, bounds_of
+from blockmap.model.ids import BlockId, CavityId
+
+__all__ = ["LabelPlace", "layout_labels"]
+
+MARGIN_MM = 0.6
+REACH_MM = 30.0
+LEGEND_SHARE = 0.88
+
+
+class LabelPlace(NamedTuple):
+    """The label of one cavity: on which side, what is drawn, and its box."""
+
+    side: str
+    primitives: tuple[Primitive, ...]
+    box: Box
+    doubtful: bool
+
+
+class _Wish(NamedTuple):
+    """What a label is to say."""
+
+    designation: str
+    face: Face
+    words: str
+    legends: tuple[str, ...]
+    legend_face: Face
+
+
+class _Line(NamedTuple):
+    text: str
+    face: Face
+    cap_mm: float
+    ink: str
+
+
+class _Offer(NamedTuple):
+    """A label that fits on one side; the greater, the better."""
+
+    level: int
+    cap_mm: float
+    rank: int
+    side: str
+    lines: tuple[_Line, ...]
+    in_row: bool
+
+
+def layout_labels(
+    document: Map,
+    block: BlockId,
+    style: FigureStyle,
+    strips: Mapping[str, StripPicture] | None = None,
+) -> dict[CavityId, LabelPlace]:
+    """Return the label of every cavity of a block that has room for one.
+
+    ``strips`` are the pictures of the block's strips when they are at hand.
+    """
+    cavities = [(c, frame_of(c, style)) for c in document.cavities_of(block)]
+    hard, soft = BoxGrid(), BoxGrid()
+    for cavity, frame in cavities:
+        for box in obstacles_of(cavity, frame, style):
+            hard.add(box)
+    if strips is None:
+        strips = strip_pictures(document, block, style)
+    for picture in strips.values():
+        landing = landing_box(picture)
+        if landing:
+            hard.add(landing)
+        for route in picture.routes:
+            for leg in itertools.pairwise(route):
+                soft.add(bounds_of(leg).grown(style.line_mm * 2.5))
+    _add_outline(document, block, style, soft)
+    found: dict[CavityId, LabelPlace] = {}
+    for cavity, frame in cavities:
+        place = _place(cavity, frame, hard, soft, style)
+        if place:
+            found[cavity.id] = place
+            hard.add(place.box)
+    return found
+
+
+def _add_outline(
+    document: Map, block: BlockId, style: FigureStyle, grid: BoxGrid
+) -> None:
+    points = [
+        style.view.apply(p, style.size) for p in document.blocks[block].outline_points
+    ]
+    for a, b in zip(points, (*points[1:], points[0]), strict=True):
+        if a[0] == b[0] or a[1] == b[1]:
+            grid.add(bounds_of((a, b)).grown(0.3))
+
+
+def _wish(cavity: Cavity, style: FigureStyle) -> _Wish:
+    name = cavity.designation
+    face = Face.BOLD
+    if style.doubt and not cavity.own and (cavity.moulded or cavity.manual):
+        key = "moulded" if cavity.moulded else "manual"
+        if is_doubtful(cavity, key):
+            name, face = f"{name}?", Face.ITALIC
+    words = "do not use" if cavity.unusable else ""
+    if not words and outline_of(cavity) == "stud":
+        words = "stud"
+    legends: tuple[str, ...] = ()
+    legend_face = Face.REGULAR
+    if style.legend:
+        wished = (cavity.legend or cavity.circuit, cavity.legend_short)
+        legends = tuple(dict.fromkeys(text for text in wished if text))
+        key = "legend" if cavity.legend or not cavity.circuit else "circuit"
+        if legends and style.doubt and is_doubtful(cavity, key):
+            legends = tuple(f"{text}?" for text in legends)
+            legend_face = Face.ITALIC
+    return _Wish(name, face, words, legends, legend_face)
+
+
+_UPRIGHT = ("right", "left", "above", "below")
+_LYING = ("above", "below", "right", "left")
+
+
+def _place(
+    cavity: Cavity, frame: Frame, hard: BoxGrid, soft: BoxGrid, style: FigureStyle
+) -> LabelPlace | None:
+    wish = _wish(cavity, style)
+    body = frame.bounds
+    sides = _UPRIGHT if body.height_mm > 1.2 * body.width_mm else _LYING
+    for grids in ((hard, soft), (hard,)):
+        best: _Offer | None = None
+        for rank, side in enumerate(sides):
+            offer = _offer(wish, frame, body, side, -rank, grids, style)
+            if offer and (best is None or offer > best):
+                best = offer
+            if best and best.level == 3:
+                break
+        if best:
+            return _set(best, wish, body, style.ground if len(grids) == 1 else "")
+    return _on_body(wish, cavity, frame, style)
+
+
+def _offer(
+    wish: _Wish,
+    frame: Frame,
+    body: Box,
+    side: str,
+    rank: int,
+    grids: Iterable[BoxGrid],
+    style: FigureStyle,
+) -> _Offer | None:
+    """Return the best label for one side, or None when not even the name fits."""
+    most = max(style.label_cap_mm, style.least_cap_mm)
+    sideways = side in ("left", "right")
+    x, y = body.centre
+    half = _band(frame, sideways, most)
+    caps = sorted({most, max(0.8 * most, style.least_cap_mm), style.least_cap_mm})
+    across = text_width_mm(wish.designation, wish.face, 1.0)
+    if sideways:
+        reach = _reach(side, body, (y - half, y + half), grids)
+        width, height = reach - 2 * MARGIN_MM, 2 * half
+    else:
+        half = max(half, across * caps[0] / 2 + MARGIN_MM)
+        reach = _reach(side, body, (x - half, x + half), grids)
+        width, height = 2 * half, reach - 2 * MARGIN_MM
+    best: _Offer | None = None
+    for cap in reversed(caps):
+        if across * cap > width + 1e-9 or cap > height + 1e-9:
+            continue
+        level, lines, in_row = _fill(wish, cap, width, height, sideways, style)
+        offer = _Offer(level, cap, rank, side, lines, in_row)
+        if best is None or offer.level > best.level:
+            best = offer
+    return best
+
+
+def _band(frame: Frame, sideways: bool, cap_mm: float) -> float:
+    """Return half the extent along the body that a label on a side may take."""
+    body = frame.bounds
+    extent = body.height_mm if sideways else body.width_mm
+    zone = end_zone(frame.half_u, frame.half_v)
+    along = abs(frame.uy) if sideways else abs(frame.ux)
+    if along > 0.7:
+        extent -= 2 * zone
+    return max(extent / 2, 0.55 * cap_mm) + (0.0 if sideways else 1.5)
+
+
+def _reach(
+    side: str, body: Box, band: tuple[float, float], grids: Iterable[BoxGrid]
+) -> float:
+    """Return how far a band beside the body is free, in millimetres."""
+    left, top, right, bottom = body
+    low, high = band
+    regions = {
+        "right": Box(right, low, right + REACH_MM, high),
+        "left": Box(left - REACH_MM, low, left, high),
+        "above": Box(low, top - REACH_MM, high, top),
+        "below": Box(low, bottom, high, bottom + REACH_MM),
+    }
+    reach = REACH_MM
+    for grid in grids:
+        hits = grid.meeting(regions[side])
+        if not hits:
+            continue
+        if side == "right":
+            near = min(hit[0] for hit in hits) - right
+        elif side == "left":
+            near = left - max(hit[2] for hit in hits)
+        elif side == "above":
+            near = top - max(hit[3] for hit in hits)
+        else:
+            near = min(hit[1] for hit in hits) - bottom
+        reach = min(reach, near)
+    return reach
+
+
+def _fill(
+    wish: _Wish,
+    cap: float,
+    width: float,
+    height: float,
+    sideways: bool,
+    style: FigureStyle,
+) -> tuple[int, tuple[_Line, ...], bool]:
+    """Return how much of the wish fits under a designation of this size, and how.
+
+    Level 3 is everything, 2 a shorter legend, 1 no legend, 0 the designation alone.
+    """
+    lines = [_Line(wish.designation, wish.face, cap, "ink")]
+    small = max(LEGEND_SHARE * cap, style.least_cap_mm)
+    if not sideways and len(wish.legends) and not wish.words:
+        rest = width - text_width_mm(wish.designation, wish.face, cap) - 0.9 * cap
+        for number, text in enumerate(wish.legends):
+            if text_width_mm(text, wish.legend_face, small) <= rest:
+                lines.append(_Line(text, wish.legend_face, small, "ink"))
+                return 2 if number else 3, tuple(lines), True
+    used = cap
+    if wish.words:
+        step = LINE_PITCH * small
+        if used + step > height or text_width_mm(wish.words, Face.BOLD, small) > width:
+            return 0, tuple(lines), False
+        ink = "stop" if wish.words == "do not use" else "ink"
+        lines.append(_Line(wish.words, Face.BOLD, small, ink))
+        used += step
+    if not wish.legends:
+        return 3, tuple(lines), False
+    gap = (LINE_PITCH - 1) * small
+    fitted = fit_text(
+        wish.legends,
+        width,
+        height - used - gap,
+        style.least_cap_mm,
+        small,
+        wish.legend_face,
+        lines=2 if sideways else 1,
+    )
+    if fitted is None:
+        return 1, tuple(lines), False
+    full = " ".join(fitted.lines).replace(" ", "") == wish.legends[0].replace(" ", "")
+    lines += [
+        _Line(text, wish.legend_face, fitted.cap_mm, "ink") for text in fitted.lines
+    ]
+    return 3 if full else 2, tuple(lines), False
+
+
+def _set(offer: _Offer, wish: _Wish, body: Box, ground: str) -> LabelPlace:
+    """Return the label with its lines at their places."""
+    widths = [text_width_mm(n.text, n.face, n.cap_mm) for n in offer.lines]
+    gap = 0.9 * offer.cap_mm
+    if offer.in_row:
+        width, height = sum(widths) + gap, offer.cap_mm
+    else:
+        width = max(widths)
+        height = offer.cap_mm + sum(LINE_PITCH * n.cap_mm for n in offer.lines[1:])
+    left, top = _corner(offer.side, body, width, height)
+    box = Box(left, top, left + width, top + height)
+    texts: list[Primitive] = []
+    if ground:
+        texts.append(rectangle(box.grown(0.25), ground))
+    if offer.in_row:
+        first, second = offer.lines
+        base = top + offer.cap_mm
+        texts.append(_text(first, Point(left, base), "start"))
+        texts.append(_text(second, Point(left + widths[0] + gap, base), "start"))
+    else:
+        anchors: dict[str, Anchor] = {"right": "start", "left": "end"}
+        anchor = anchors.get(offer.side, "middle")
+        x = {"start": left, "middle": left + width / 2, "end": left + width}[anchor]
+        base = top
+        for number, line in enumerate(offer.lines):
+            base += line.cap_mm * (LINE_PITCH if number else 1.0)
+            texts.append(_text(line, Point(x, base), anchor))
+    doubtful = any(line.face is Face.ITALIC for line in offer.lines)
+    return LabelPlace(offer.side, tuple(texts), box, doubtful)
+
+
+def _text(line: _Line, at: Point, anchor: Anchor) -> Text:
+    return Text(line.text, at, line.cap_mm, line.face, anchor, line.ink)
+
+
+def _corner(side: str, body: Box, width: float, height: float) -> tuple[float, float]:
+    x, y = body.centre
+    if side == "right":
+        return body.right_mm + MARGIN_MM, y - height / 2
+    if side == "left":
+        return body.left_mm - MARGIN_MM - width, y - height / 2
+    if side == "above":
+        return x - width / 2, body.top_mm - MARGIN_MM - height
+    return x - width / 2, body.bottom_mm + MARGIN_MM
+
+
+def _on_body(
+    wish: _Wish, cavity: Cavity, frame: Frame, style: FigureStyle
+) -> LabelPlace | None:
+    """Return the designation set on the body's middle, over the rating."""
+    if outline_of(cavity) not in AT_ENDS:
+        return None
+    zone = end_zone(frame.half_u, frame.half_v)
+    room = frame.upright(0, 0, frame.half_u - 1.12 * zone, 0.86 * frame.half_v)
+    most = max(style.label_cap_mm, style.least_cap_mm)
+    fitted = fit_text(
+        (wish.designation,),
+        room.width_mm,
+        room.height_mm,
+        style.least_cap_mm,
+        most,
+        wish.face,
+        lines=1,
+    )
+    if fitted is None:
+        return None
+    doubtful = wish.face is Face.ITALIC
+    texts: tuple[Primitive, ...] = (
+        rectangle(room, "body"),
+        *fitted.texts(room.centre),
+    )
+    return LabelPlace("on", texts, room, doubtful)

@@ -1,0 +1,61 @@
+"""Finds the boxes near a box without looking at all of them."""
+
+from __future__ import annotations
+
+from blockmap.model.geometry import Box
+
+__all__ = ["BoxGrid"]
+
+CELL_MM = 16.0
+MOST_CELLS = 400
+
+
+class BoxGrid:
+    """Boxes by the squares they lie in; a box over very many squares is kept apart."""
+
+    def __init__(self) -> None:
+        self._cells: dict[tuple[int, int], list[Box]] = {}
+        self._large: list[Box] = []
+
+    def _span(self, box: Box) -> tuple[int, int, int, int]:
+        return (
+            int(box[0] // CELL_MM),
+            int(box[1] // CELL_MM),
+            int(box[2] // CELL_MM),
+            int(box[3] // CELL_MM),
+        )
+
+    def add(self, box: Box) -> None:
+        """Take one more box in."""
+        x0, y0, x1, y1 = self._span(box)
+        if (x1 - x0 + 1) * (y1 - y0 + 1) > MOST_CELLS:
+            self._large.append(box)
+            return
+        for x in range(x0, x1 + 1):
+            for y in range(y0, y1 + 1):
+                self._cells.setdefault((x, y), []).append(box)
+
+    def meeting(self, box: Box) -> list[Box]:
+        """Return the boxes that share more than an edge with this one.
+
+        A box may come more than once when it lies in several squares.
+        """
+        left, top, right, bottom = box
+        x0, y0, x1, y1 = self._span(box)
+        lists = [
+            cell
+            for x in range(x0, x1 + 1)
+            for y in range(y0, y1 + 1)
+            if (cell := self._cells.get((x, y)))
+        ]
+        if self._large:
+            lists.append(self._large)
+        return [
+            other
+            for cell in lists
+            for other in cell
+            if other[0] < right
+            and left < other[2]
+            and other[1] < bottom
+            and top < other[3]
+        ]
