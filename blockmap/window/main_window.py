@@ -45,7 +45,7 @@ from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
 from blockmap.window.start_page import StartPage
-from blockmap.window.theme import icon
+from blockmap.window.theme import icon, set_appearance
 
 __all__ = ["MainWindow"]
 
