@@ -1,0 +1,244 @@
+"""The face of a block at true size, with a label beside each cavity.
+
+Every outline stands exactly where the map has it, as seen in the view. A label lies in
+free room beside its cavity, on the block if it can, else beyond the edge with a line
+to it. What fits nowhere at the least height is remarked, never set smaller.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text
+from blockmap.drawing.primitives import Anchor, Face, Primitive, Text, line
+from blockmap.drawing.typeface import text_width_mm
+from blockmap.model.document import Block, Cavity, Map
+from blockmap.model.geometry import Box, Point, View, bounds_of
+from blockmap.sheets.label_pieces import not_fitting, turned_lines
+from blockmap.sheets.label_words import LabelWords, label_words
+from blockmap.sheets.pages import Remarks
+from blockmap.sheets.picture import block_face, free_body
+from blockmap.sheets.room import Region, Room, Side
+
+__all__ = ["FaceDrawing", "draw_face"]
+
+_HEAD = 1.25
+_LINES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class FaceDrawing:
+    """A block's face in millimetres of the view, and the box round all of it.
+
+    block_box is the box round the outline alone, for crop marks.
+    """
+
+    items: tuple[Primitive, ...]
+    bounds: Box
+    block_box: Box
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """A way to set one label: where, which wording, how many letters turned."""
+
+    region: Region
+    fit: Fitted | None
+    turned: bool
+    rank: tuple[int, ...]
+
+
+def draw_face(
+    document: Map, block: Block, view: View, cap_mm: float, remarks: Remarks
+) -> FaceDrawing:
+    """Return the face with its labels; remarks gets what does not fit."""
+    cavities = tuple(document.cavities_of(block.id))
+    boxes = [view.apply_box(cavity.bounds, block.size) for cavity in cavities]
+    edge = Box(0.0, 0.0, block.width_mm, block.height_mm)
+    room = Room(edge, boxes)
+    over = [free_body(cavity, block, view) for cavity in cavities]
+    favourite = _favourite(cavities, room, over, cap_mm)
+    chosen: dict[int, _Choice] = {}
+    labels: list[Primitive] = []
+    whole = edge
+    for box in boxes:
+        whole = whole.union(box)
+    for cells in (True, False):
+        for number, (cavity, box) in enumerate(zip(cavities, boxes, strict=True)):
+            if number in chosen:
+                continue
+            words = label_words(cavity)
+            regions = room.regions(box)
+            if not cells:
+                regions += room.regions(box, cells=False)
+            if over[number]:
+                regions.append(Region(Side.OVER, over[number]))
+            choice = _best(regions, words, cap_mm, favourite)
+            if cells and (choice is None or any(choice.rank[:3])):
+                continue
+            if choice is None or choice.rank[0]:
+                remarks.add(not_fitting("Label on the face", words, cap_mm))
+            if choice is None:
+                continue
+            chosen[number] = choice
+            label, place = _set(choice, words, box, cap_mm)
+            if choice.region.side is not Side.OVER:
+                room.placed.append(place)
+            whole = whole.union(place)
+            labels += label
+    plain = {
+        cavities[number].id
+        for number, choice in chosen.items()
+        if choice.region.side is Side.OVER
+    }
+    items = (*block_face(document, block, view, wordless=plain), *labels)
+    outline = bounds_of(view.apply(p, block.size) for p in block.outline_points)
+    return FaceDrawing(items, whole, outline)
+
+
+def _favourite(
+    cavities: Sequence[Cavity],
+    room: Room,
+    over: Sequence[Box | None],
+    cap_mm: float,
+) -> Side:
+    """Return the side on which most labels fit, so that labels stand alike."""
+    votes: Counter[Side] = Counter()
+    for cavity, box, free in zip(cavities, room.cavities, over, strict=True):
+        words = label_words(cavity)
+        for region in [] if free else room.regions(box):
+            choice = _choice(region, words, cap_mm, Side.BELOW, turned=False)
+            if choice and not any(choice.rank[:2]):
+                votes[region.side] += 1
+    enough = 0.8 * max(votes.values(), default=0)
+    return next(side for side in Side if votes[side] >= enough)
+
+
+def _best(
+    regions: Sequence[Region], words: LabelWords, cap_mm: float, favourite: Side
+) -> _Choice | None:
+    found = [
+        choice
+        for region in regions
+        for turned in (False, True)
+        if (choice := _choice(region, words, cap_mm, favourite, turned=turned))
+    ]
+    return min(found, key=lambda choice: choice.rank, default=None)
+
+
+def _choice(
+    region: Region, words: LabelWords, cap_mm: float, favourite: Side, *, turned: bool
+) -> _Choice | None:
+    """Return how a label would stand in a region; None where even its name is wide."""
+    wide, high = region.box.width_mm, region.box.height_mm
+    if turned:
+        wide, high = high, wide
+    head = cap_mm * _HEAD
+    if text_width_mm(words.designation, Face.BOLD, head) > wide or head > high:
+        return None
+    left_mm = high - head - (LINE_PITCH - 1) * cap_mm
+    fit = None
+    if words.texts and left_mm >= cap_mm:
+        fit = fit_text(words.texts, wide, left_mm, cap_mm, cap_mm, lines=_LINES)
+    wording = _wording(fit, words)
+    order = list(Side).index(region.side)
+    rank = (
+        int(bool(words.texts) and fit is None),
+        int(region.outside),
+        int(turned),
+        wording,
+        int(region.side is not Side.OVER and region.side is not favourite),
+        len(fit.lines) if fit else 0,
+        order,
+    )
+    return _Choice(region, fit, turned, rank)
+
+
+def _wording(fit: Fitted | None, words: LabelWords) -> int:
+    """Return which of the wordings was taken, their number when none was."""
+    if fit is None:
+        return len(words.texts)
+    taken = "".join("".join(fit.lines).split())
+    spelt = ["".join(text.split()) for text in words.texts]
+    return spelt.index(taken) if taken in spelt else 0
+
+
+def _set(
+    choice: _Choice, words: LabelWords, around: Box, cap_mm: float
+) -> tuple[list[Primitive], Box]:
+    """Return the label's primitives, a line to its cavity if it lies off, its box."""
+    head, fit = cap_mm * _HEAD, choice.fit
+    wide = text_width_mm(words.designation, Face.BOLD, head)
+    high = head
+    if fit:
+        wide = max(wide, fit.width_mm)
+        high += (LINE_PITCH - 1) * cap_mm + fit.height_mm
+    if choice.turned:
+        wide, high = high, wide
+    place = _place(choice.region, around, wide, high)
+    items: list[Primitive] = []
+    if choice.region.outside:
+        items.append(_lead(choice.region.side, around, place))
+    if choice.turned:
+        first = Point(place.left_mm + head, place.centre.y_mm)
+        items.append(
+            Text(words.designation, first, head, Face.BOLD, turn_deg=-90.0)
+        )
+        if fit:
+            middle = place.right_mm - fit.height_mm / 2
+            items += turned_lines(fit, Point(middle, place.centre.y_mm))
+        return items, place
+    anchor, x = _anchor(choice.region.side, place)
+    at = Point(x, place.top_mm + head)
+    items.append(Text(words.designation, at, head, Face.BOLD, anchor))
+    if fit:
+        middle = place.bottom_mm - fit.height_mm / 2
+        items += fit.texts(Point(x, middle), anchor)
+    return items, place
+
+
+def _anchor(side: Side, place: Box) -> tuple[Anchor, float]:
+    if side is Side.RIGHT:
+        return "start", place.left_mm
+    if side is Side.LEFT:
+        return "end", place.right_mm
+    return "middle", place.centre.x_mm
+
+
+def _place(region: Region, around: Box, wide: float, high: float) -> Box:
+    """Return where in its region a label of this size lies: close to its cavity."""
+    free = region.box
+    x = min(
+        max(around.centre.x_mm - wide / 2, free.left_mm), free.right_mm - wide
+    )
+    y = min(
+        max(around.centre.y_mm - high / 2, free.top_mm), free.bottom_mm - high
+    )
+    if region.side is Side.BELOW:
+        y = free.top_mm
+    elif region.side is Side.ABOVE:
+        y = free.bottom_mm - high
+    elif region.side is Side.RIGHT:
+        x = free.left_mm
+    elif region.side is Side.LEFT:
+        x = free.right_mm - wide
+    return Box(x, y, x + wide, y + high)
+
+
+def _lead(side: Side, around: Box, place: Box) -> Primitive:
+    """Return the thin line from a cavity to its label beyond the edge."""
+    if side is Side.BELOW:
+        ends = (around.bottom_mm, place.top_mm - 0.5)
+    elif side is Side.ABOVE:
+        ends = (around.top_mm, place.bottom_mm + 0.5)
+    elif side is Side.RIGHT:
+        ends = (around.right_mm, place.left_mm - 0.5)
+    else:
+        ends = (around.left_mm, place.right_mm + 0.5)
+    if side in (Side.BELOW, Side.ABOVE):
+        x = min(max(around.centre.x_mm, place.left_mm), place.right_mm)
+        return line((Point(x, ends[0]), Point(x, ends[1])), "ink", 0.12)
+    y = min(max(around.centre.y_mm, place.top_mm), place.bottom_mm)
+    return line((Point(ends[0], y), Point(ends[1], y)), "ink", 0.12)

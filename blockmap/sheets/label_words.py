@@ -1,0 +1,64 @@
+"""What a label says, and how small its letters may be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from blockmap.model.document import Car, Cavity
+from blockmap.model.units import number_text
+from blockmap.reference.legibility import DEFAULT_RULE, least_cap_height_mm
+
+__all__ = ["LabelWords", "LeastHeight", "label_words", "least_height"]
+
+
+@dataclass(frozen=True, slots=True)
+class LabelWords:
+    """The parts of one label; texts run from the longest to the shortest."""
+
+    designation: str
+    rating: str
+    texts: tuple[str, ...]
+
+    @property
+    def head(self) -> str:
+        """Designation and rating on one line."""
+        return "  ".join(part for part in (self.designation, self.rating) if part)
+
+
+@dataclass(frozen=True, slots=True)
+class LeastHeight:
+    """The least height of capitals, and the sentence that says where it comes from."""
+
+    cap_mm: float
+    words: str
+
+
+def label_words(cavity: Cavity) -> LabelWords:
+    """Return what stands on a cavity's label."""
+    rating = "" if cavity.rating_a is None else f"{number_text(cavity.rating_a)} A"
+    wished = (
+        cavity.legend_long or cavity.circuit,
+        cavity.legend,
+        cavity.legend_short,
+    )
+    texts = tuple(dict.fromkeys(text for text in wished if text))
+    return LabelWords(cavity.designation, rating, texts)
+
+
+def least_height(car: Car) -> LeastHeight:
+    """Return the least height of capitals on this car's labels.
+
+    The map's own setting goes before the published rule.
+    """
+    if car.label_height_mm is not None:
+        return LeastHeight(
+            car.label_height_mm,
+            f"Capitals at least {car.label_height_mm:.3g} mm: set in this map.",
+        )
+    rule = least_cap_height_mm(car.label_distance_mm)
+    source = rule.sources[0].title if rule.sources else "no source"
+    return LeastHeight(
+        rule.value,
+        f"Capitals at least {rule.value:.3g} mm, read from "
+        f"{car.label_distance_mm:.0f} mm: {DEFAULT_RULE} ({source}).",
+    )

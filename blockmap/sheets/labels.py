@@ -1,0 +1,186 @@
+"""The label sheet: the face at true size, strips for the rows, and single labels."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from blockmap.drawing.primitives import Face, Text, bounds_of_primitives, moved
+from blockmap.drawing.typeface import text_width_mm
+from blockmap.model.document import Block, Cavity, Map
+from blockmap.model.geometry import Box, Point, Size, View
+from blockmap.model.ids import BlockId
+from blockmap.reference.paper import Paper
+from blockmap.sheets.face_labels import FaceDrawing, draw_face
+from blockmap.sheets.flow import Flow
+from blockmap.sheets.label_pieces import single_label, single_size, strips
+from blockmap.sheets.label_words import LeastHeight, label_words, least_height
+from blockmap.sheets.pages import (
+    SMALL_CAP_MM,
+    Clipped,
+    Draft,
+    PageItem,
+    Remarks,
+    Sheet,
+    content_area,
+    facts_line,
+    finished,
+    oriented,
+    paper_of,
+)
+from blockmap.sheets.rows import find_rows
+from blockmap.sheets.rulers import Correction, crop_marks, page_rulers, print_words
+from blockmap.sheets.tiles import Tile, overlap_marks, tiles_of
+
+__all__ = ["compose_labels"]
+
+_MARKS_MM = 5.0
+"""Room that crop marks take outside the outline."""
+
+
+def compose_labels(
+    document: Map,
+    block: BlockId,
+    *,
+    view: View = View.FRONT,
+    paper: str = "a4",
+    correction: tuple[float, float] = (1.0, 1.0),
+) -> Sheet:
+    """Return the label sheet of one block.
+
+    correction is what the user measured of the printer: across, down, each from 0.97
+    to 1.03. Raises KeyError for a block the map has not, ValueError for a paper that
+    is not known or a correction out of range.
+    """
+    part = document.blocks[block]
+    factors = Correction.of(correction)
+    stock = paper_of(paper)
+    least = least_height(document.car)
+    remarks = Remarks()
+    cavities = tuple(document.cavities_of(block))
+    for cavity in cavities:
+        for text in (cavity.designation, *label_words(cavity).texts):
+            remarks.check(f"Label of {cavity.designation}", text)
+    remarks.check("Block", part.name)
+    remarks.check("Car", document.car.name)
+    face = draw_face(document, part, view, least.cap_mm, remarks)
+    drafts = _face_pages(face, stock, factors)
+    drafts += _piece_pages(cavities, part, view, stock, factors, least, remarks)
+    title = f"Labels: {part.name or part.id}"
+    details = facts_line(document)
+    finished_drafts = [
+        Draft(
+            size=size,
+            items=(*page_rulers(size, factors), *items),
+            title=f"{title}{more}",
+            view=_view_words(part, view),
+            details=details,
+            say=print_words(factors),
+        )
+        for size, items, more in drafts
+    ]
+    return finished("labels", title, finished_drafts, remarks.sentences())
+
+
+def _view_words(block: Block, view: View) -> str:
+    """Return the view in words; a connector's says which side is seen."""
+    if block.kind == "connector" and block.face:
+        return f"{view.words} ({block.face} in front)"
+    return view.words
+
+
+_Laid = tuple[Size, tuple[PageItem, ...], str]
+
+
+def _face_pages(face: FaceDrawing, stock: Paper, factors: Correction) -> list[_Laid]:
+    """Lay the face on one page, upright or lying, else on as few tiles as can be."""
+    marks = face.block_box.grown(_MARKS_MM)
+    whole = face.bounds.union(marks)
+    choices: list[tuple[int, Size, tuple[Tile, ...]]] = []
+    for lying in (False, True):
+        size = oriented(stock, lying=lying)
+        area = content_area(size)
+        room = Size(
+            area.width_mm / factors.across, area.height_mm / factors.down
+        )
+        tiles = tiles_of(whole, room)
+        choices.append((len(tiles), size, tiles))
+    count, size, tiles = min(choices, key=lambda choice: choice[0])
+    items = (*face.items, *crop_marks(face.block_box))
+    if count == 1:
+        area = content_area(size)
+        wide = whole.width_mm * factors.across
+        left = area.left_mm + (area.width_mm - wide) / 2
+        at = Point(left, area.top_mm)
+        placed = moved(items, at.x_mm - whole.left_mm, at.y_mm - whole.top_mm)
+        return [(size, factors.applied(placed, at), "")]
+    return [_tile_page(items, whole, tile, size, factors) for tile in tiles]
+
+
+def _tile_page(
+    items: Sequence[object], whole: Box, tile: Tile, size: Size, factors: Correction
+) -> _Laid:
+    return (size, (), "")
+
+
+def _piece_pages(
+    cavities: Sequence[Cavity],
+    block: Block,
+    view: View,
+    stock: Paper,
+    factors: Correction,
+    least: LeastHeight,
+    remarks: Remarks,
+) -> list[_Laid]:
+    """Lay strips, single labels and the remarks on pages."""
+    size = oriented(stock)
+    flow = Flow(content_area(size), factors)
+    rows = find_rows(cavities, block, view)
+    pieces = {
+        down: [
+            piece
+            for row in rows
+            if row.down is down
+            for piece in strips(
+                row, least.cap_mm, _longest(flow.area, factors, down), remarks
+            )
+        ]
+        for down in (False, True)
+    }
+    if rows:
+        every = [*pieces[False], *pieces[True]]
+        flow.heading(
+            "Label strips, cut half way between neighbours",
+            min(piece.size.height_mm for piece in every) + 6,
+        )
+        for piece in every:
+            flow.put(piece)
+        if pieces[True]:
+            flow.beside()
+    if cavities:
+        each = single_size(cavities, least.cap_mm)
+        flow.heading("Single labels", each.height_mm + 2)
+        for cavity in cavities:
+            flow.put(single_label(cavity, each, least.cap_mm, remarks))
+    flow.below()
+    said = [least.words, *(remarks.sentences() or ("Every text fits.",))]
+    flow.heading("Size of letters, and what does not fit", 8)
+    flow.lines([part for text in said for part in wrapped(text, flow.area.width_mm)])
+    return [(size, tuple(items), ": strips and single labels") for items in flow.pages]
+
+
+def _longest(area: Box, factors: Correction, down: bool) -> float:
+    if down:
+        return (area.height_mm - 12) / factors.down
+    return area.width_mm / factors.across
+
+
+def wrapped(text: str, width_mm: float) -> tuple[str, ...]:
+    """Return a sentence in lines of this width, in small letters."""
+    lines: list[str] = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if text_width_mm(longer, Face.REGULAR, SMALL_CAP_MM) <= width_mm:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return tuple(line for line in lines if line)

@@ -1,0 +1,78 @@
+"""A block's figure for the sheets: at true size for labels, small for the card."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+
+from blockmap.drawing.bodies import build_body, outline_of
+from blockmap.drawing.frame import FigureStyle, frame_of
+from blockmap.drawing.picture import RATED_KINDS, cavity_primitives
+from blockmap.drawing.primitives import Path, Primitive
+from blockmap.model.document import Block, Cavity, Map
+from blockmap.model.geometry import Box, View
+from blockmap.model.ids import CavityId
+
+__all__ = ["block_face", "block_outline", "free_body"]
+
+_LEAST_ROOM_MM = 12.0
+
+
+def _style(block: Block, view: View) -> FigureStyle:
+    return FigureStyle(
+        block.size,
+        view,
+        least_cap_mm=1.5,
+        legend=False,
+        conditions=False,
+        strips=False,
+    )
+
+
+def block_outline(
+    block: Block, view: View, width_mm: float = 0.3
+) -> tuple[Primitive, ...]:
+    """Return the outline of a block; mirrored views have a second line inside."""
+    points = tuple(view.apply(p, block.size) for p in block.outline_points)
+    items = [Path(points, True, "block", "ink", width_mm)]
+    if view.mirrored and not block.outline:
+        inner = Box(0.0, 0.0, block.width_mm, block.height_mm).grown(-0.8)
+        if inner.width_mm > 0 and inner.height_mm > 0:
+            items.append(_box(inner, width_mm / 2))
+    return tuple(items)
+
+
+def _box(box: Box, width_mm: float) -> Path:
+    from blockmap.drawing.primitives import rectangle
+
+    return rectangle(box, "", "ink", width_mm)
+
+
+def block_face(
+    document: Map, block: Block, view: View, *, wordless: Collection[CavityId]
+) -> tuple[Primitive, ...]:
+    """Return the figure of a block without labels, in millimetres of the view.
+
+    The bodies of the wordless cavities are left free for a label.
+    """
+    style = _style(block, view)
+    bare = replace(style, ratings=False)
+    items = list(block_outline(block, view))
+    for cavity in document.cavities_of(block.id):
+        items += cavity_primitives(cavity, bare if cavity.id in wordless else style)
+    return tuple(items)
+
+
+def free_body(cavity: Cavity, block: Block, view: View) -> Box | None:
+    """Return the room on a cavity's own body when it is large enough for a label.
+
+    Bodies that show a rating keep their room for it.
+    """
+    if cavity.kind in RATED_KINDS:
+        return None
+    frame = frame_of(cavity, _style(block, view))
+    body = build_body(outline_of(cavity), frame, "body", 0.2)
+    room = frame.upright(*body.room)
+    if min(room.width_mm, room.height_mm) < _LEAST_ROOM_MM:
+        return None
+    return room
