@@ -1,0 +1,7 @@
+"""The command line: the same maps, checks and sheets without a window.
+
+Nothing in this package imports Qt.
+"""
+
+COMMANDS = ("check", "print", "table", "fill", "new", "format", "doctor")
+"""Every command's name: what else stands first on the line is a file to open."""

@@ -16,7 +16,7 @@ from typing import NamedTuple
 from blockmap.files.shown import shown_name
 from blockmap.model.errors import DocumentRefused, Problem
 
-__all__ = ["Line", "decoded", "delimiter_of", "joined", "split"]
+__all__ = ["Line", "decoded", "delimiter_of", "is_utf8", "joined", "split"]
 
 DELIMITERS = ("\t", ";", "|", ",")
 """Tried in this order where the counts are equal."""
@@ -34,21 +34,23 @@ class Line(NamedTuple):
     cells: tuple[str, ...]
 
 
-def decoded(data: bytes) -> tuple[str, str]:
-    """Return the text of a table's file, and a note when it was not UTF-8.
+def decoded(data: bytes) -> str:
+    """Return the text of a table's file.
 
     A byte order mark decides; without one UTF-8 is tried, then Windows' western set.
     """
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return data.decode("utf-16", "replace"), ""
+        return data.decode("utf-16", "replace")
+    return data.decode("utf-8-sig" if is_utf8(data) else "cp1252", "replace")
+
+
+def is_utf8(data: bytes) -> bool:
+    """Tell whether bytes are UTF-8 text, with or without a mark."""
     try:
-        return data.decode("utf-8-sig"), ""
+        data.decode("utf-8")
     except UnicodeDecodeError:
-        text = data.decode("cp1252", "replace")
-        return text, (
-            "read as Windows western text, because it is not UTF-8; look at letters "
-            "with accents"
-        )
+        return False
+    return True
 
 
 def delimiter_of(text: str) -> str:

@@ -26,6 +26,7 @@ from blockmap.model.document import Map
 from blockmap.model.errors import StoreFailed
 
 __all__ = [
+    "BYTES_LIMIT",
     "fingerprint",
     "load",
     "read_bytes_safely",

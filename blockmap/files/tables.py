@@ -10,7 +10,7 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from blockmap.files.delimited import Line, joined, split
+from blockmap.files.delimited import Line, decoded, joined, split
 from blockmap.files.shown import shown_name, shown_text
 from blockmap.model.columns import COLUMNS, Column, column, column_for_heading
 from blockmap.model.document import Cavity, Map
@@ -19,7 +19,14 @@ from blockmap.model.errors import BadValue, DocumentRefused, Problem
 from blockmap.model.ids import CavityId
 from blockmap.model.schema import close_match
 
-__all__ = ["USUAL_ORDER", "TableText", "csv_text", "fill_from_table", "table_rows"]
+__all__ = [
+    "USUAL_ORDER",
+    "TableText",
+    "csv_text",
+    "decoded",
+    "fill_from_table",
+    "table_rows",
+]
 
 USUAL_ORDER = ("designation", "rating_a", "circuit", "legend", "wires", "loads")
 """What the columns of a table without headings mean: the order of a manual's page."""
