@@ -293,9 +293,10 @@ def _columns(text: str | None) -> list[str] | None:
 def fill_command(file: str, table: str, output: str) -> int:
     """Set properties from a table.
 
-    The table is CSV, TSV or parted by semicolons or bars, best with headings. Rows are matched by the column designation, and by block where a designation
-    stands in several. Empty cells leave what the map says. Nothing is written unless
-    every row fits.
+    The table is CSV, TSV or parted by semicolons or bars, best with headings. Rows are
+    matched by the column designation, and by block where a designation stands in
+    several. Empty cells leave what the map says. Nothing is written unless every row
+    fits.
     """
     from blockmap.files.delimited import decoded, is_utf8
     from blockmap.files.tables import fill_from_table

@@ -151,7 +151,8 @@ class _Filling:
             raise DocumentRefused(self.problems)
         changed = {k: c for k, c in fresh.items() if c != self.map.cavities[k]}
         self.notes.append(
-            f"{self.name}: {len(table.rows)} rows read, {len(changed)} cavities changed"
+            f"{self.name}: rows read: {len(table.rows)}, cavities changed: "
+            f"{len(changed)}"
         )
         if not changed:
             return self.map, tuple(self.notes)
