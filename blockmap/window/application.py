@@ -38,6 +38,8 @@ def run(paths: Sequence[str] = ()) -> int:
     set_appearance(settings.value("appearance"))
     windows = _Windows(settings)
     set_report_hook(windows.tell_failure)
+    application.aboutToQuit.connect(windows.keep_all)
+    application.commitDataRequest.connect(windows.keep_all)
     with _operating_system_signals(application):
         for path in paths or [""]:
             windows.open(Path(path) if path else None)
@@ -82,6 +84,11 @@ class _Windows:
     def _forget(self, window: MainWindow) -> None:
         with contextlib.suppress(ValueError):
             self._open.remove(window)
+
+    def keep_all(self, *_manager: object) -> None:
+        """Keep what is unsaved: the session or the program is being ended."""
+        for window in self._open:
+            window.keeping.flush()
 
     def tell_failure(self, where: str, problem: BaseException) -> None:
         report = failure_report(where, problem)

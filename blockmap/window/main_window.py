@@ -29,6 +29,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from blockmap.files.recovery import Kept
 from blockmap.model.document import empty_map
 from blockmap.model.edits import add_block, set_car_text
 from blockmap.model.geometry import Size, View
@@ -41,6 +42,7 @@ from blockmap.window.inspector.panel import InspectorPanel
 from blockmap.window.legend.panel import LegendPanel
 from blockmap.window.map_file import MapFile
 from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
+from blockmap.window.safekeeping import SafeKeeping, recovery_folder
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
@@ -66,6 +68,9 @@ class MainWindow(QMainWindow):
         self.selection = Selection(self.session, self)
         self.map_file = MapFile(self.session, settings, self)
         self.checker = Checker(self.session, self)
+        self.keeping = SafeKeeping(
+            self.session, recovery_folder(settings.state_folder), self
+        )
         self.setAcceptDrops(True)
         self.setObjectName("map window")
         self._make_views()
@@ -201,6 +206,7 @@ class MainWindow(QMainWindow):
         selection.view_changed.connect(self._show_view)
         self.map_file.opened.connect(self._opened)
         self.map_file.message.connect(self.say)
+        self.keeping.failed.connect(self._keeping_failed)
         self.checker.checked.connect(self._show_findings)
         self.findings.counted.connect(self._show_counts)
         self.figure.pointer_moved.connect(self._pointer.setText)
@@ -214,6 +220,7 @@ class MainWindow(QMainWindow):
         page.new_wanted.connect(self.begin)
         page.layout_wanted.connect(self.begin_from)
         page.file_wanted.connect(self.map_file.open)
+        page.kept_wanted.connect(self.take_kept)
         page.open_wanted.connect(self.actions_by_name["open"].trigger)
         self.settings.changed.connect(self._setting_changed)
         self._show_undo()
@@ -235,6 +242,12 @@ class MainWindow(QMainWindow):
             report=report,
             level="error",
         )
+
+    def _keeping_failed(self, trouble: str) -> None:
+        if not trouble:
+            self.bar.hide()
+            return
+        self.bar.say(self.tr("Recovery is off, save often: %1").replace("%1", trouble))
 
     def _show_title(self) -> None:
         self.setWindowTitle(f"{self.map_file.name}[*] — blockmap")
@@ -267,6 +280,7 @@ class MainWindow(QMainWindow):
         self.selection.clear()
         self.selection.set_view(View.FRONT)
         self.show_page()
+        self.keeping.base = self.map_file.fingerprint
         self._show_title()
         self._show_blocks()
         self.checker.request()
@@ -381,6 +395,12 @@ class MainWindow(QMainWindow):
         """Begin a new map from a shipped layout."""
         self.map_file.open(path)
 
+    def take_kept(self, kept: Kept) -> None:
+        """Go on with unsaved work of an earlier run, and keep it anew at once."""
+        self.map_file.take_kept(kept)
+        self.keeping.flush()
+        kept.discard()
+
     def open_path(self, path: Path) -> None:
         """Open a map here when this window holds none, else in another window."""
         if self.session.document.blocks:
@@ -423,6 +443,7 @@ class MainWindow(QMainWindow):
             self.settings.state.setValue("geometry", self.saveGeometry())
             self.settings.state.setValue("panes", self.saveState(LAYOUT_VERSION))
         self.checker.stop()
+        self.keeping.close()
         event.accept()
 
     @guarded()

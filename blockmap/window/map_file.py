@@ -11,6 +11,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
+from blockmap.files.recovery import Kept
 from blockmap.files.store import fingerprint, load, save
 from blockmap.model.changes import Change, changes_between
 from blockmap.model.document import Map
@@ -58,6 +59,18 @@ class MapFile(QObject):
         """Begin with a map that has no file yet."""
         self._session.replace(document, None)
         self._fingerprint = None
+        self.opened.emit()
+
+    @property
+    def fingerprint(self) -> str | None:
+        """What the file hashed to when it was last read or written here."""
+        return self._fingerprint
+
+    def take_kept(self, kept: Kept) -> None:
+        """Go on with unsaved work of an earlier run; its file is not touched."""
+        self._session.replace(kept.document, kept.source)
+        self._session.stack.resetClean()
+        self._fingerprint = kept.base
         self.opened.emit()
 
     def open(self, path: Path) -> bool:

@@ -43,9 +43,9 @@ class Settings(QObject):
     ) -> None:
         super().__init__(parent)
         config = config or user_config_path("blockmap", appauthor=False)
-        state = state or state_folder()
+        self.state_folder = state or state_folder()
         self._config = _ini(config / "preferences.ini")
-        self.state = _ini(state / "window.ini")
+        self.state = _ini(self.state_folder / "window.ini")
 
     def value(self, name: str) -> Any:
         """Return a preference, its default when missing or unreadable."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt, Signal
@@ -20,10 +21,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from blockmap.files.recovery import Kept, kept_maps
 from blockmap.model.errors import BadValue
 from blockmap.model.geometry import Size
 from blockmap.model.units import read_length_mm
 from blockmap.resources import layout_files
+from blockmap.window.safekeeping import recovery_folder
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
 
@@ -33,13 +36,15 @@ __all__ = ["StartPage"]
 class StartPage(QScrollArea):
     """Leads to a map; each way is one click or one key away.
 
-    new_wanted carries car, block and size; layout_wanted and file_wanted a path.
+    new_wanted carries car, block and size; layout_wanted and file_wanted a path;
+    kept_wanted what an earlier run left unsaved.
     """
 
     new_wanted = Signal(str, str, object)
     layout_wanted = Signal(object)
     file_wanted = Signal(object)
     open_wanted = Signal()
+    kept_wanted = Signal(object)
 
     def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,11 +62,12 @@ class StartPage(QScrollArea):
         font.setBold(True)
         title.setFont(font)
         grid.addWidget(title, 0, 0, 1, 2)
-        grid.addWidget(self._new_part(), 1, 0)
-        grid.addWidget(self._demo_part(), 2, 0)
-        grid.addWidget(self._layout_part(), 1, 1)
-        grid.addWidget(self._recent_part(), 2, 1)
-        grid.setRowStretch(3, 1)
+        grid.addWidget(self._kept_part(), 1, 0, 1, 2)
+        grid.addWidget(self._new_part(), 2, 0)
+        grid.addWidget(self._demo_part(), 3, 0)
+        grid.addWidget(self._layout_part(), 2, 1)
+        grid.addWidget(self._recent_part(), 3, 1)
+        grid.setRowStretch(4, 1)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
         self.setWidget(page)
@@ -78,9 +84,76 @@ class StartPage(QScrollArea):
                 item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsEnabled)
                 item.setText(self.tr("%1 (missing)").replace("%1", path.name))
             self._recent.addItem(item)
+        self._show_kept()
         empty = self._recent.count() == 0
         self._no_recent.setVisible(empty)
         self._recent.setVisible(not empty)
+
+    def _kept_part(self) -> QWidget:
+        self._kept_holder, column = _part(self.tr("Unsaved work of an earlier run"))
+        self._kept = QListWidget()
+        self._kept.setAccessibleName(self.tr("Unsaved work of an earlier run"))
+        self._kept.setMaximumHeight(self._kept.fontMetrics().height() * 6)
+        self._kept.itemActivated.connect(lambda _item: self._open_kept())
+        words = QLabel(
+            self.tr(
+                "The program ended before these maps were saved. Opening one changes "
+                "no file until you save it."
+            )
+        )
+        words.setWordWrap(True)
+        row = QHBoxLayout()
+        take = QPushButton(icon("edit-history"), self.tr("Open &unsaved work"))
+        take.clicked.connect(self._open_kept)
+        drop = QPushButton(icon("edit-delete"), self.tr("Discard it"))
+        drop.clicked.connect(self._drop_kept)
+        row.addWidget(take)
+        row.addWidget(drop)
+        row.addStretch(1)
+        column.addWidget(words)
+        column.addWidget(self._kept)
+        column.addLayout(row)
+        return self._kept_holder
+
+    def _show_kept(self) -> None:
+        found, damaged = kept_maps(recovery_folder(self._settings.state_folder))
+        self._kept.clear()
+        for kept in found:
+            name = kept.source.name if kept.source else self.tr("Untitled map")
+            when = datetime.datetime.fromtimestamp(kept.when)
+            text = (
+                self.tr("%1, kept %2: %3 cavities, car “%4”")
+                .replace("%1", name)
+                .replace("%2", when.strftime("%Y-%m-%d %H:%M"))
+                .replace("%3", str(len(kept.document.cavities)))
+                .replace("%4", kept.document.car.name)
+            )
+            item = QListWidgetItem(icon("edit-history"), text)
+            item.setData(Qt.ItemDataRole.UserRole, kept)
+            self._kept.addItem(item)
+        for words in damaged:
+            item = QListWidgetItem(icon("level-warning"), words)
+            item.setFlags(Qt.ItemFlag.NoItemFlags)
+            self._kept.addItem(item)
+        self._kept_holder.setVisible(self._kept.count() > 0)
+        if found:
+            self._kept.setCurrentRow(0)
+
+    def _chosen_kept(self) -> Kept | None:
+        item = self._kept.currentItem()
+        kept = item.data(Qt.ItemDataRole.UserRole) if item else None
+        return kept if isinstance(kept, Kept) else None
+
+    def _open_kept(self) -> None:
+        kept = self._chosen_kept()
+        if kept is not None:
+            self.kept_wanted.emit(kept)
+
+    def _drop_kept(self) -> None:
+        kept = self._chosen_kept()
+        if kept is not None:
+            kept.discard()
+            self._show_kept()
 
     def _new_part(self) -> QWidget:
         part, column = _part(self.tr("New map"))

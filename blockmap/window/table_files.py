@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QFileDialog
 
-from blockmap.files.store import read_bytes_safely, write_bytes
 from blockmap.files.delimited import decoded
+from blockmap.files.store import read_bytes_safely, write_bytes
 from blockmap.files.tables import csv_text, fill_from_table
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError, DocumentRefused

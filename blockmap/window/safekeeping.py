@@ -1,0 +1,120 @@
+"""Keeps the open map safe while it is edited, and lets it go once it is saved.
+
+The map is an immutable value, so a worker thread can write it while editing goes on. A
+failure to keep it is said once and never stops the work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+
+from blockmap.files.recovery import Keeper
+from blockmap.model.document import Map
+from blockmap.model.errors import BlockmapError
+from blockmap.window.guard import guarded
+from blockmap.window.session import Session
+
+__all__ = ["SafeKeeping", "recovery_folder"]
+
+QUIET_MS = 1_500
+"""Kept when nothing was changed for this long."""
+LONGEST_MS = 8_000
+"""Kept after this long even when changes go on."""
+
+
+def recovery_folder(state: Path) -> Path:
+    """Return the folder in the user's state folder that recovery files stand in."""
+    return state / "recovery"
+
+
+class _Keep(QRunnable):
+    def __init__(
+        self, keeping: SafeKeeping, document: Map, path: Path | None, base: str | None
+    ) -> None:
+        super().__init__()
+        self._keeping, self._document = keeping, document
+        self._path, self._base = path, base
+
+    @guarded()
+    def run(self) -> None:
+        said = ""
+        try:
+            self._keeping.keeper.keep(self._document, self._path, self._base)
+        except (BlockmapError, OSError) as problem:
+            said = str(problem)
+        self._keeping.kept.emit(said)
+
+
+class SafeKeeping(QObject):
+    """Follows one session; failed carries a sentence, "" once keeping works again."""
+
+    kept = Signal(str)
+    failed = Signal(str)
+
+    def __init__(
+        self, session: Session, folder: Path, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.keeper = Keeper(folder)
+        self.base: str | None = None
+        self._trouble = ""
+        self._pool = QThreadPool(self)
+        self._pool.setMaxThreadCount(1)
+        self._quiet = _single_shot(self, QUIET_MS, self.keep_now)
+        self._longest = _single_shot(self, LONGEST_MS, self.keep_now)
+        self.kept.connect(self._told)
+        session.changed.connect(self._changed)
+        session.saved_changed.connect(self._saved)
+
+    def keep_now(self) -> None:
+        """Keep the map as it is, unless it is saved."""
+        self._quiet.stop()
+        self._longest.stop()
+        if self._session.saved or not self._session.document.blocks:
+            return
+        task = _Keep(self, self._session.document, self._session.path, self.base)
+        self._pool.clear()
+        self._pool.start(task)
+
+    def close(self) -> None:
+        """Forget the map: it is saved, or its changes were discarded."""
+        self._quiet.stop()
+        self._longest.stop()
+        self._pool.clear()
+        self._pool.waitForDone(5_000)
+        self.keeper.close()
+
+    def flush(self) -> None:
+        """Keep the map now and wait for it: the program is being ended."""
+        self.keep_now()
+        self._pool.waitForDone(5_000)
+
+    def _changed(self, _change: object) -> None:
+        self._quiet.start()
+        if not self._longest.isActive():
+            self._longest.start()
+
+    def _saved(self) -> None:
+        if self._session.saved:
+            self._quiet.stop()
+            self._longest.stop()
+            self._pool.clear()
+            self._pool.waitForDone(5_000)
+            self.keeper.forget()
+
+    def _told(self, trouble: str) -> None:
+        if trouble != self._trouble:
+            self._trouble = trouble
+            self.failed.emit(trouble)
+
+
+def _single_shot(parent: QObject, after_ms: int, slot: Callable[[], None]) -> QTimer:
+    timer = QTimer(parent)
+    timer.setSingleShot(True)
+    timer.setInterval(after_ms)
+    timer.timeout.connect(slot)
+    return timer
