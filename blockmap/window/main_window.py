@@ -8,17 +8,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, QPoint, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QAction,
     QActionGroup,
     QCloseEvent,
     QDragEnterEvent,
     QDropEvent,
-    QGuiApplication,
 )
 from PySide6.QtWidgets import (
-    QDockWidget,
     QLabel,
     QMainWindow,
     QMenu,
@@ -42,6 +40,7 @@ from blockmap.window.inspector.panel import InspectorPanel
 from blockmap.window.legend.panel import LegendPanel
 from blockmap.window.map_file import MapFile
 from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
+from blockmap.window.panes import Panes
 from blockmap.window.safekeeping import SafeKeeping, recovery_folder
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
@@ -51,7 +50,6 @@ from blockmap.window.theme import icon, set_appearance
 
 __all__ = ["MainWindow"]
 
-LAYOUT_VERSION = 1
 DROP_LIMIT = 10
 """Most files taken from one drop."""
 
@@ -69,20 +67,23 @@ class MainWindow(QMainWindow):
         self.map_file = MapFile(self.session, settings, self)
         self.checker = Checker(self.session, self)
         self.keeping = SafeKeeping(
-            self.session, recovery_folder(settings.state_folder), self
+            self.session,
+            recovery_folder(settings.state_folder),
+            lambda: self.map_file.fingerprint,
+            self,
         )
         self.setAcceptDrops(True)
         self.setObjectName("map window")
         self._make_views()
-        self._make_docks()
+        self._make_panes()
         self._make_commands()
         self._make_status()
         self._connect()
         self._show_title()
-        self.show_page()
         self.resize(1280, 800)
-        self.first_state = self.saveState(LAYOUT_VERSION)
-        self._restore()
+        self.panes.restore(settings)
+        self._filled: bool | None = None
+        self.show_page()
 
     # what the window is made of
 
@@ -112,29 +113,18 @@ class MainWindow(QMainWindow):
         outer.addWidget(self._pages, 1)
         self.setCentralWidget(whole)
 
-    def _make_docks(self) -> None:
+    def _make_panes(self) -> None:
         self.legend = LegendPanel(self.session, self.selection, self)
         self.inspector = InspectorPanel(self.session, self.selection, self)
         self.findings = FindingsPanel(self.session, self.selection, self)
-        right = Qt.DockWidgetArea.RightDockWidgetArea
-        self.docks = {
-            "legend": self._dock("legend", self.tr("Legend"), self.legend),
-            "inspector": self._dock("inspector", self.tr("Selected"), self.inspector),
-            "findings": self._dock("findings", self.tr("Findings"), self.findings),
-        }
-        for dock in self.docks.values():
-            self.addDockWidget(right, dock)
-        self.tabifyDockWidget(self.docks["inspector"], self.docks["findings"])
-        self.docks["inspector"].raise_()
-        docks = list(self.docks.values())[:2]
-        self.resizeDocks(docks, [530, 530], Qt.Orientation.Horizontal)
-        self.resizeDocks(docks, [400, 300], Qt.Orientation.Vertical)
-
-    def _dock(self, name: str, title: str, widget: QWidget) -> QDockWidget:
-        dock = QDockWidget(title, self)
-        dock.setObjectName(f"{name} dock")
-        dock.setWidget(widget)
-        return dock
+        self.panes = Panes(
+            self,
+            {
+                "legend": (self.tr("Legend"), self.legend),
+                "inspector": (self.tr("Selected"), self.inspector),
+                "findings": (self.tr("Findings"), self.findings),
+            },
+        )
 
     def _make_commands(self) -> None:
         groups: dict[str, QActionGroup] = {}
@@ -155,7 +145,7 @@ class MainWindow(QMainWindow):
         after_open = self.actions_by_name["save"]
         shown["open"].insertMenu(after_open, self._recent_menu)
         panes = shown["reset_panes"].addMenu(self.tr("&Panes"))
-        for dock in self.docks.values():
+        for dock in self.panes.docks.values():
             panes.addAction(dock.toggleViewAction())
         self._make_tool_row()
         on = self.actions_by_name
@@ -259,8 +249,9 @@ class MainWindow(QMainWindow):
     def show_page(self) -> None:
         filled = bool(self.session.document.blocks)
         self._pages.setCurrentWidget(self._desk if filled else self.start_page)
-        for dock in self.docks.values():
-            dock.setVisible(filled and not dock.property("closed by hand"))
+        if filled != self._filled:
+            self._filled = filled
+            self.panes.set_shown(filled)
         self.tools.setVisible(filled)
         for command in all_commands():
             if command.block:
@@ -280,7 +271,6 @@ class MainWindow(QMainWindow):
         self.selection.clear()
         self.selection.set_view(View.FRONT)
         self.show_page()
-        self.keeping.base = self.map_file.fingerprint
         self._show_title()
         self._show_blocks()
         self.checker.request()
@@ -358,7 +348,9 @@ class MainWindow(QMainWindow):
         self._counts.setText(text)
         title = self.tr("Findings")
         total = errors + advice + information
-        self.docks["findings"].setWindowTitle(f"{title} ({total})" if total else title)
+        self.panes.docks["findings"].setWindowTitle(
+            f"{title} ({total})" if total else title
+        )
 
     def _show_context_menu(self, place: QPoint) -> None:
         menu = QMenu(self)
@@ -399,7 +391,8 @@ class MainWindow(QMainWindow):
         """Go on with unsaved work of an earlier run, and keep it anew at once."""
         self.map_file.take_kept(kept)
         self.keeping.flush()
-        kept.discard()
+        if self.keeping.keeper.file.exists():
+            kept.discard()
 
     def open_path(self, path: Path) -> None:
         """Open a map here when this window holds none, else in another window."""
@@ -407,11 +400,6 @@ class MainWindow(QMainWindow):
             self.window_wanted.emit(path)
         else:
             self.map_file.open(path)
-
-    def reset_panes(self) -> None:
-        """Put the panes back where they were on the first day."""
-        self.restoreState(self.first_state, LAYOUT_VERSION)
-        self.show_page()
 
     def _setting_changed(self, name: str) -> None:
         if name != "appearance":
@@ -422,26 +410,13 @@ class MainWindow(QMainWindow):
             if command.icon:
                 self.actions_by_name[command.name].setIcon(icon(command.icon))
 
-    def _restore(self) -> None:
-        state = self.settings.state
-        geometry, panes = state.value("geometry"), state.value("panes")
-        if isinstance(geometry, QByteArray):
-            self.restoreGeometry(geometry)
-        if isinstance(panes, QByteArray):
-            self.restoreState(panes, LAYOUT_VERSION)
-        screen = QGuiApplication.primaryScreen().availableGeometry()
-        if not screen.intersects(self.frameGeometry()):
-            self.move(screen.topLeft())
-        self.show_page()
-
     @guarded()
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.map_file.may_close():
             event.ignore()
             return
         if self.session.document.blocks:
-            self.settings.state.setValue("geometry", self.saveGeometry())
-            self.settings.state.setValue("panes", self.saveState(LAYOUT_VERSION))
+            self.panes.remember(self.settings)
         self.checker.stop()
         self.keeping.close()
         event.accept()

@@ -49,18 +49,24 @@ class _Keep(QRunnable):
 
 
 class SafeKeeping(QObject):
-    """Follows one session; failed carries a sentence, "" once keeping works again."""
+    """Follows one session; failed carries a sentence, "" once keeping works again.
+
+    base returns the fingerprint of the file that the map was read from.
+    """
 
     kept = Signal(str)
     failed = Signal(str)
 
     def __init__(
-        self, session: Session, folder: Path, parent: QObject | None = None
+        self,
+        session: Session,
+        folder: Path,
+        base: Callable[[], str | None],
+        parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._session = session
+        self._session, self._base = session, base
         self.keeper = Keeper(folder)
-        self.base: str | None = None
         self._trouble = ""
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(1)
@@ -76,7 +82,7 @@ class SafeKeeping(QObject):
         self._longest.stop()
         if self._session.saved or not self._session.document.blocks:
             return
-        task = _Keep(self, self._session.document, self._session.path, self.base)
+        task = _Keep(self, self._session.document, self._session.path, self._base())
         self._pool.clear()
         self._pool.start(task)
 

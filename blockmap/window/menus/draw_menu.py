@@ -111,8 +111,7 @@ class DrawMenu(Menu):
         if session.edit(self.tr("Add block"), add_block, name, Size(120.0, 80.0)):
             self.window.selection.clear()
             self.window.selection.set_block(self.window.session.last_result)
-            self.window.docks["inspector"].show()
-            self.window.docks["inspector"].raise_()
+            self.window.panes.bring("inspector")
             self.window.figure.zoom_fit()
 
     def remove_block(self) -> None:

@@ -144,8 +144,8 @@ class EditMenu(Menu):
         self.window.figure.commands.invert_selection()
 
     def find(self) -> None:
-        self.window.docks["legend"].show()
-        self.window.legend.find()
+        self.window.panes.bring("legend")
+        self.window.legend.begin_find()
 
     def find_next(self) -> None:
         self.window.legend.find_next()

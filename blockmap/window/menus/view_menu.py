@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QWidget
 
 from blockmap.model.geometry import View
 from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Key, Menu
@@ -158,7 +157,7 @@ class ViewMenu(Menu):
         self._step_pane(-1)
 
     def reset_panes(self) -> None:
-        self.window.reset_panes()
+        self.window.panes.reset()
 
     def look_light(self) -> None:
         self.window.settings.set_value("appearance", "light")
@@ -179,19 +178,10 @@ class ViewMenu(Menu):
     def _step_pane(self, step: int) -> None:
         window = self.window
         panes: list[QWidget] = [
+            window.start_page,
             window.figure,
             window.legend,
             window.inspector,
             window.findings,
         ]
-        panes = [p for p in panes if p.isVisible()] or [self.window.start_page]
-        focus = QApplication.focusWidget()
-        here = next(
-            (
-                number
-                for number, pane in enumerate(panes)
-                if focus is pane or (focus is not None and pane.isAncestorOf(focus))
-            ),
-            -step if step > 0 else 0,
-        )
-        panes[(here + step) % len(panes)].setFocus(Qt.FocusReason.ShortcutFocusReason)
+        window.panes.step(panes, step)

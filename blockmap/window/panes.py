@@ -1,0 +1,84 @@
+"""The panes beside the figure: legend, what is selected, findings; and how they stand."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QWidget
+
+from blockmap.window.settings import Settings
+
+__all__ = ["Panes"]
+
+LAYOUT_VERSION = 1
+
+
+class Panes:
+    """Three panes at the right, movable and closable, remembered between starts."""
+
+    def __init__(
+        self, window: QMainWindow, titled: dict[str, tuple[str, QWidget]]
+    ) -> None:
+        self._window = window
+        self.docks: dict[str, QDockWidget] = {}
+        for name, (title, widget) in titled.items():
+            dock = QDockWidget(title, window)
+            dock.setObjectName(f"{name} pane")
+            dock.setWidget(widget)
+            window.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, dock)
+            self.docks[name] = dock
+        window.tabifyDockWidget(self.docks["inspector"], self.docks["findings"])
+        self.docks["inspector"].raise_()
+        stacked = [self.docks["legend"], self.docks["inspector"]]
+        window.resizeDocks(stacked, [540, 540], Qt.Orientation.Horizontal)
+        window.resizeDocks(stacked, [400, 300], Qt.Orientation.Vertical)
+        self._first = window.saveState(LAYOUT_VERSION)
+
+    def bring(self, name: str) -> None:
+        """Show a pane, in front of those on its tab."""
+        self.docks[name].show()
+        self.docks[name].raise_()
+
+    def set_shown(self, shown: bool) -> None:
+        """Show all panes, or none while there is no map."""
+        for dock in self.docks.values():
+            dock.setVisible(shown)
+        if shown:
+            self.docks["inspector"].raise_()
+
+    def reset(self) -> None:
+        """Put the panes back where they were on the first day."""
+        self._window.restoreState(self._first, LAYOUT_VERSION)
+
+    def step(self, panes: list[QWidget], step: int) -> None:
+        """Give the keyboard to the next of these panes, or to the one before."""
+        panes = [pane for pane in panes if pane.isVisible()]
+        if not panes:
+            return
+        focus = QApplication.focusWidget()
+        here = next(
+            (
+                number
+                for number, pane in enumerate(panes)
+                if focus is pane or (focus is not None and pane.isAncestorOf(focus))
+            ),
+            -1 if step > 0 else 0,
+        )
+        panes[(here + step) % len(panes)].setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def remember(self, settings: Settings) -> None:
+        """Keep where the window and its panes stand."""
+        settings.state.setValue("geometry", self._window.saveGeometry())
+        settings.state.setValue("panes", self._window.saveState(LAYOUT_VERSION))
+
+    def restore(self, settings: Settings) -> None:
+        """Put window and panes where they were, if that is still on a screen."""
+        geometry = settings.state.value("geometry")
+        stood = settings.state.value("panes")
+        if isinstance(geometry, QByteArray):
+            self._window.restoreGeometry(geometry)
+        if isinstance(stood, QByteArray):
+            self._window.restoreState(stood, LAYOUT_VERSION)
+        screen = QGuiApplication.primaryScreen().availableGeometry()
+        if not screen.intersects(self._window.frameGeometry()):
+            self._window.move(screen.topLeft())

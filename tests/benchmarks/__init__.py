@@ -1,0 +1,1 @@
+"""Timings, as ratios against a bare lower bound within one run; never asserted."""

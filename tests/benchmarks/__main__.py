@@ -1,0 +1,183 @@
+"""Prints every timing of the program as a ratio; run as python -m tests.benchmarks.
+
+Each line names what was measured, the time, the bare lower bound of the same run, the
+ratio and the aim. The first-frame timings start fresh processes.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from tests.benchmarks.synthetic import synthetic_map
+
+EMPTY_WINDOW = """
+import sys
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication, QGraphicsScene, QGraphicsView, QMainWindow
+app = QApplication([])
+window = QMainWindow()
+scene = QGraphicsScene()
+window.setCentralWidget(QGraphicsView(scene))
+window.resize(1280, 800)
+window.show()
+QTimer.singleShot(0, app.quit)
+app.exec()
+"""
+
+OUR_WINDOW = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from blockmap.window.application import prepare
+from blockmap.window.main_window import MainWindow
+from blockmap.window.settings import Settings
+from blockmap.window.theme import set_appearance
+app = prepare()
+folder = Path(sys.argv[1])
+set_appearance("light")
+window = MainWindow(Settings(folder / "config", folder / "state"))
+if len(sys.argv) > 2:
+    window.map_file.open(Path(sys.argv[2]))
+window.resize(1280, 800)
+window.show()
+QTimer.singleShot(0, app.quit)
+app.exec()
+"""
+
+
+def median_ms(run: Callable[[], object], times: int = 9) -> float:
+    """Return the median time of a call in milliseconds, after one to warm up."""
+    run()
+    taken = []
+    for _ in range(times):
+        start = time.perf_counter()
+        run()
+        taken.append((time.perf_counter() - start) * 1000)
+    return statistics.median(taken)
+
+
+def line(what: str, ours_ms: float, bare_ms: float | None, aim: str) -> None:
+    """Print one row of the report."""
+    if bare_ms is None:
+        print(f"{what:48} {ours_ms:8.2f} ms{'':25} aim {aim}")
+        return
+    ratio = ours_ms / bare_ms
+    print(
+        f"{what:48} {ours_ms:8.2f} ms  bare {bare_ms:8.2f} ms  ×{ratio:5.2f}  aim {aim}"
+    )
+
+
+def first_frame() -> None:
+    """Compare the start to the first frame with that of an empty window."""
+
+    def start(code: str, *arguments: str) -> float:
+        command = [sys.executable, "-c", code, *arguments]
+        return median_ms(lambda: subprocess.run(command, check=True), 5)
+
+    with tempfile.TemporaryDirectory() as folder:
+        bare = start(EMPTY_WINDOW)
+        line("start page, to the first frame", start(OUR_WINDOW, folder), bare, "×2")
+        demo = Path("layouts/demo.blockmap.yaml")
+        if demo.exists():
+            ours = start(OUR_WINDOW, folder, str(demo.resolve()))
+            line("demo map, to the first frame", ours, bare, "×2")
+
+
+def loading() -> None:
+    """Compare reading a map of 500 cavities with the bare C YAML loader."""
+    import yaml
+
+    from blockmap.files.map_reader import read_map
+    from blockmap.files.map_writer import map_text
+
+    data = map_text(synthetic_map(500)).encode()
+    bare = median_ms(lambda: yaml.load(data, Loader=yaml.CSafeLoader))
+    line("read a map of 500 cavities", median_ms(lambda: read_map(data)), bare, "×1.5")
+    document = read_map(data).document
+    line("write a map of 500 cavities", median_ms(lambda: map_text(document)), None, "")
+
+
+def window() -> None:
+    """Time one repaint and one edit of a map of 500 cavities."""
+    from blockmap.model.edits import set_texts
+    from blockmap.window.application import prepare
+    from blockmap.window.main_window import MainWindow
+    from blockmap.window.settings import Settings
+    from blockmap.window.theme import set_appearance
+
+    application = prepare()
+    set_appearance("light")
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder)
+        shown = MainWindow(Settings(place / "config", place / "state"))
+        shown.map_file.start(synthetic_map(500))
+        shown.resize(1280, 800)
+        shown.show()
+        application.processEvents()
+        viewport = shown.figure.viewport()
+        repaint = median_ms(viewport.repaint, 30)
+        line("repaint, 500 cavities in view", repaint, None, "16 ms")
+        ids = list(shown.session.document.cavities)
+        count = iter(range(10**6))
+
+        def edit() -> None:
+            number = next(count)
+            text = str(5 + number % 20)
+            shown.session.edit("Set", set_texts, [ids[number % 500]], "rating_a", text)
+            application.processEvents()
+
+        line("one edit and its painting, 500 cavities", median_ms(edit, 30), None, "16")
+        shown.session.mark_saved()
+        shown.close()
+
+
+def sheets() -> None:
+    """Compare a labels sheet of 60 cavities with the same on a bare canvas."""
+    from blockmap.sheets.catalogue import SHEETS, SheetOptions
+
+    from blockmap.drawing.primitives import Path as Outline
+    from blockmap.drawing.primitives import Text
+    from blockmap.sheets.pdf import pdf_bytes
+
+    document = synthetic_map(60)
+    kind = next(kind for kind in SHEETS if kind.name == "labels")
+    sheet = kind.compose(document, SheetOptions())
+
+    def bare() -> bytes:
+        from reportlab.pdfgen.canvas import Canvas
+
+        canvas = Canvas("bare.pdf", invariant=1)
+        for page in sheet.pages:
+            for part in page.primitives:
+                if isinstance(part, Outline):
+                    xs, ys = zip(*part.points, strict=True)
+                    canvas.rect(min(xs), min(ys), max(xs), max(ys))
+                elif isinstance(part, Text):
+                    canvas.setFont("Helvetica", part.cap_mm * 4)
+                    canvas.drawString(part.at[0], part.at[1], part.text)
+            canvas.showPage()
+        return canvas.getpdfdata()
+
+    def ours() -> bytes:
+        return pdf_bytes(kind.compose(document, SheetOptions()), "Benchmark")
+
+    line("labels sheet of 60 cavities", median_ms(ours, 5), median_ms(bare, 5), "×3")
+
+
+def main() -> None:
+    """Print the whole report."""
+    for part in (loading, sheets, window, first_frame):
+        part()
+
+
+if __name__ == "__main__":
+    main()
