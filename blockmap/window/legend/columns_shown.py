@@ -1,0 +1,174 @@
+"""Which columns the legend table shows, in what order and how wide; remembered.
+
+The layout is kept under the columns' keys, so that it outlives new columns and a
+damaged setting counts as none.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Protocol
+
+from PySide6.QtCore import QCoreApplication, QObject, QPoint, Qt, QTimer
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QMenu, QTableView, QWidget
+
+from blockmap.window.legend.rows import SHOWN_FIRST, TABLE_COLUMNS
+from blockmap.window.legend.wording import schema_word
+
+__all__ = ["ColumnLayout", "Store"]
+
+_KEY = "legend/columns"
+_WIDTHS_EM = {
+    "designation": 7.0,
+    "form": 10.0,
+    "rating_a": 6.5,
+    "fitted_a": 6.5,
+    "circuit": 14.0,
+    "legend": 9.0,
+    "wires": 15.0,
+    "loads": 18.0,
+    "notes": 18.0,
+    "feed_condition": 13.0,
+    "load_condition": 13.0,
+    "fuse_condition": 13.0,
+    "housing_condition": 13.0,
+    "legend_long": 14.0,
+    "feed_wires": 12.0,
+    "own": 9.0,
+    "moulded": 9.0,
+    "manual": 9.0,
+}
+_USUAL_EM = 7.0
+
+
+class Store(Protocol):
+    """Where the layout is kept: QSettings, or anything like it."""
+
+    def value(self, key: str) -> object:
+        """Return what was kept under a key, None when nothing was."""
+
+    def setValue(self, key: str, value: object) -> None:
+        """Keep something under a key."""
+
+
+class ColumnLayout(QObject):
+    """Shows, hides, moves and sizes the columns of one table and keeps that."""
+
+    def __init__(self, table: QTableView, store: Store | None) -> None:
+        super().__init__(table)
+        self._table, self._store = table, store
+        header = table.horizontalHeader()
+        self._header = header
+        header.setSectionsMovable(True)
+        header.setFirstSectionMovable(True)
+        header.setSectionsClickable(True)
+        header.setHighlightSections(False)
+        header.setDefaultAlignment(
+            Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+        )
+        header.setSortIndicatorClearable(True)
+        header.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+        header.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        header.customContextMenuRequested.connect(self._menu_at)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(300)
+        self._later.timeout.connect(self.keep)
+        self.reset()
+        self._restore()
+        header.sectionResized.connect(self._later.start)
+        header.sectionMoved.connect(self._later.start)
+
+    def reset(self) -> None:
+        """Show the usual columns in the usual order and widths."""
+        em = self._table.fontMetrics().averageCharWidth()
+        for number, column in enumerate(TABLE_COLUMNS):
+            self._header.moveSection(self._header.visualIndex(number), number)
+            width = _WIDTHS_EM.get(column.key, _USUAL_EM) * em * 1.35
+            self._header.resizeSection(number, round(width))
+            self._header.setSectionHidden(number, column.key not in SHOWN_FIRST)
+        self._later.start()
+
+    def set_shown(self, number: int, shown: bool) -> None:
+        """Show or hide a column; the last one stays."""
+        if not shown and len(self.shown()) <= 1:
+            return
+        self._header.setSectionHidden(number, not shown)
+        self._later.start()
+
+    def shown(self) -> list[int]:
+        """Return the shown columns from left to right."""
+        order = [self._header.logicalIndex(v) for v in range(self._header.count())]
+        return [n for n in order if not self._header.isSectionHidden(n)]
+
+    def move(self, number: int, by: int) -> None:
+        """Move a shown column to the left (-1) or right (1)."""
+        shown = self.shown()
+        target = shown.index(number) + by if number in shown else -1
+        if 0 <= target < len(shown):
+            self._header.moveSection(
+                self._header.visualIndex(number),
+                self._header.visualIndex(shown[target]),
+            )
+
+    def menu(self, parent: QWidget, current: int = -1) -> QMenu:
+        """Return a menu that shows and hides columns and moves the current one."""
+        menu = QMenu(_tr("&Columns"), parent)
+        if current >= 0:
+            for text, by in (
+                (_tr("Move column &left"), -1),
+                (_tr("Move column &right"), 1),
+            ):
+                action = menu.addAction(text)
+                action.triggered.connect(lambda _=False, by=by: self.move(current, by))
+            menu.addSeparator()
+        for number, column in enumerate(TABLE_COLUMNS):
+            action = QAction(schema_word(column.label), menu)
+            action.setCheckable(True)
+            action.setChecked(not self._header.isSectionHidden(number))
+            action.setToolTip(schema_word(column.help))
+            action.toggled.connect(lambda on, number=number: self.set_shown(number, on))
+            menu.addAction(action)
+        menu.addSeparator()
+        menu.addAction(_tr("&Usual columns")).triggered.connect(self.reset)
+        return menu
+
+    def _menu_at(self, place: QPoint) -> None:
+        menu = self.menu(self._table, self._header.logicalIndexAt(place))
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(self._header.mapToGlobal(place))
+
+    def keep(self) -> None:
+        """Write the layout to the store."""
+        self._later.stop()
+        if self._store is None:
+            return
+        rows = []
+        for visual in range(self._header.count()):
+            number = self._header.logicalIndex(visual)
+            hidden = self._header.isSectionHidden(number)
+            width = self._header.sectionSize(number)
+            rows.append([TABLE_COLUMNS[number].key, 0 if hidden else width, hidden])
+        self._store.setValue(_KEY, json.dumps(rows))
+
+    def _restore(self) -> None:
+        stored = self._store.value(_KEY) if self._store is not None else None
+        try:
+            rows = [(str(k), int(w), bool(h)) for k, w, h in json.loads(str(stored))]
+        except (ValueError, TypeError):
+            return
+        numbers = {column.key: n for n, column in enumerate(TABLE_COLUMNS)}
+        known = [row for row in rows if row[0] in numbers]
+        if all(hidden for _, _, hidden in known):
+            return
+        for visual, (key, width, hidden) in enumerate(known):
+            number = numbers[key]
+            self._header.moveSection(self._header.visualIndex(number), visual)
+            if 10 <= width <= 5000:
+                self._header.resizeSection(number, width)
+            self._header.setSectionHidden(number, hidden)
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("columns", text)

@@ -1,0 +1,83 @@
+"""Keeps the cells selected in the table and the shared selection the same thing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import (
+    QItemSelection,
+    QItemSelectionModel,
+    QItemSelectionRange,
+    QObject,
+)
+
+from blockmap.window.selection import Selection
+
+if TYPE_CHECKING:
+    from blockmap.window.legend.grid import LegendTable
+
+__all__ = ["SelectionLink"]
+
+_Flag = QItemSelectionModel.SelectionFlag
+
+
+class SelectionLink(QObject):
+    """Tells the selection what the table selects, and the table what others do.
+
+    Each side is left alone while the other is telling, so that nothing goes round.
+    """
+
+    def __init__(self, table: LegendTable, selection: Selection) -> None:
+        super().__init__(table)
+        self._table, self._selection = table, selection
+        self._telling = False
+        selection.changed.connect(self.follow)
+
+    def tell(self) -> None:
+        """Select the cavities of the rows in which cells are selected."""
+        if self._telling:
+            return
+        table, current = self._table, self._table.currentIndex()
+        ids = [table.rows.ids[row] for row in table.selected_rows()]
+        on = table.rows.ids[current.row()] if current.isValid() else None
+        self._telling = True
+        try:
+            self._selection.select(ids, on)
+        finally:
+            self._telling = False
+        self._tint_rows()
+
+    def follow(self) -> None:
+        """Select in the table what is selected elsewhere, in the cursor's column."""
+        self._tint_rows()
+        if self._telling:
+            return
+        self._telling = True
+        try:
+            self._take()
+        finally:
+            self._telling = False
+
+    def _take(self) -> None:
+        table = self._table
+        found = (table.rows.row_of(id_) for id_ in self._selection.ids)
+        rows = sorted(row for row in found if row >= 0)
+        if not rows:
+            table.selectionModel().clearSelection()
+            return
+        column = table.currentIndex().column()
+        if column < 0 or table.isColumnHidden(column):
+            column = table.layout_of_columns.shown()[0]
+        area = QItemSelection()
+        for row in rows:
+            cell = table.rows.index(row, column)
+            area.append(QItemSelectionRange(cell))
+        current = table.rows.row_of(self._selection.current or "")
+        index = table.rows.index(current if current >= 0 else rows[-1], column)
+        table.selectionModel().setCurrentIndex(index, _Flag.NoUpdate)
+        table.selectionModel().select(area, _Flag.ClearAndSelect)
+        table.scrollTo(index)
+
+    def _tint_rows(self) -> None:
+        self._table.cells.set_selected(frozenset(self._selection.ids))
+        self._table.viewport().update()
