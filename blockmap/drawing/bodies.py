@@ -162,7 +162,7 @@ def _box(frame: Frame, fill: str, line_mm: float) -> Body:
                 line_mm * 1.5,
             )
         ],
-        (0.0, -0.13 * b, 0.56 * a, 0.15 * b),
+        (0.0, 0.02 * b, 0.44 * a, 0.38 * b),
     )
 
 
@@ -211,17 +211,17 @@ def _link(frame: Frame, fill: str, line_mm: float) -> Body:
     right = [(a - b + b * math.cos(t), b * math.sin(t)) for t in steps]
     left = [(-u, -v) for u, v in right]
     zone = end_zone(a, b)
-    free = a - 1.2 * zone
+    free = a - 1.4 * zone
     wave = [
-        (free * (number / 12 - 1), 0.55 * b * math.sin(number * math.pi / 2))
-        for number in range(25)
+        (free * (number / 30 - 1), 0.5 * b * math.sin(number * math.pi / 5))
+        for number in range(61)
     ]
     return Body(
         [
             Path(frame.points((*right, *left)), True, fill, "ink", line_mm),
             Path(frame.points(wave), False, "", "faint", line_mm * 2),
         ],
-        _middle(frame, 0.76),
+        (0.0, 0.0, free, 0.76 * b),
     )
 
 

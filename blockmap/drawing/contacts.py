@@ -32,12 +32,15 @@ _RELAY = {
     "30": (0.0, -0.34),
     "87": (0.0, 0.27),
     "87a": (0.0, 0.06),
-    "85": (-0.35, -0.06),
-    "86": (0.35, -0.06),
+    "85": (-0.31, -0.06),
+    "86": (0.31, -0.06),
 }
 """Shares of the body. Common practice, no source."""
 
 _AT_ENDS = ("feed", "load")
+
+_INSET = {"can": 0.3, "link": 0.3, "ceramic": 0.3}
+"""How far from a rounded end its contact begins, in shares of the end zone."""
 
 
 def end_zone(half_u: float, half_v: float) -> float:
@@ -66,9 +69,11 @@ def contact_spots(cavity: Cavity, outline: str) -> dict[str, Spot]:
             )
         elif name in _AT_ENDS:
             side = feed if name == "feed" else -feed
-            dv = half_v * (0.24 if outline == "blade" else 0.4)
             spots[name] = Spot(
-                side * (half_u - zone * 0.5), 0.0, zone * 0.38, min(dv, zone * 0.42)
+                side * (half_u - (_INSET.get(outline, 0.08) + 0.36) * zone),
+                0.0,
+                0.27 * zone,
+                min(0.24 * half_v, 0.17 * zone),
             )
         elif name == "pin" and outline in ("tab", "terminal", "stud"):
             v, du, dv = _PIN[outline]
@@ -77,7 +82,7 @@ def contact_spots(cavity: Cavity, outline: str) -> dict[str, Spot]:
             spare.append(name)
     for number, name in enumerate(spare, 1):
         u = half_u * (2 * number / (len(spare) + 1) - 1)
-        spots[name] = Spot(u, 0.72 * half_v, min(0.12 * half_u, 1.5), 0.14 * half_v)
+        spots[name] = Spot(u, 0.76 * half_v, min(0.12 * half_u, 1.5), 0.14 * half_v)
     return spots
 
 
@@ -112,22 +117,25 @@ def draw_contact(
     )
 
 
-def draw_feed(frame: Frame, spot: Spot, cavity: Cavity, line_mm: float) -> Path:
+def draw_feed(
+    frame: Frame, spot: Spot, cavity: Cavity, outline: str, ink: str, line_mm: float
+) -> Path:
     """Return the triangle that points from the feed end into the cavity.
 
     It is filled when somebody saw on the car which end is fed, hollow when not.
     """
     zone = end_zone(frame.half_u, frame.half_v)
     side = 1.0 if spot.u > 0 else -1.0
-    base = side * (frame.half_u - 0.1 * zone)
-    tip = side * (frame.half_u - zone)
-    half = min(0.52 * zone, 0.72 * frame.half_v)
+    inset = _INSET.get(outline, 0.08)
+    base = side * (frame.half_u - inset * zone)
+    tip = side * (frame.half_u - (inset + 0.96) * zone)
+    half = min(0.56 * zone, (0.76 - inset) * frame.half_v)
     seen = not is_doubtful(cavity, "feed_end")
     return Path(
         frame.points(((base, -half), (base, half), (tip, 0.0))),
         True,
-        "ink" if seen else "body",
-        "ink",
+        ink if seen else "",
+        ink,
         line_mm,
     )
 
@@ -135,17 +143,21 @@ def draw_feed(frame: Frame, spot: Spot, cavity: Cavity, line_mm: float) -> Path:
 def draw_names(
     frame: Frame, spots: dict[str, Spot], least_cap_mm: float
 ) -> list[Primitive]:
-    """Return the number of each contact below it, where a number tells more."""
+    """Return the name of each contact that is neither feed nor load, next to it.
+
+    It stands below the contact, above it where the body ends.
+    """
     found: list[Primitive] = []
     for name, spot in spots.items():
         if name in _AT_ENDS or name == "pin":
             continue
         cap = min(0.16 * min(frame.half_u, frame.half_v), 2.4)
-        if spot.v > 0.6 * frame.half_v or cap < least_cap_mm:
+        if cap < least_cap_mm:
             continue
         x, y = frame.at(spot.u, spot.v)
-        below = abs(frame.uy) * spot.du + abs(frame.vy) * spot.dv
-        at = Point(x, y + below + 0.4 * cap + cap)
+        reach = abs(frame.uy) * spot.du + abs(frame.vy) * spot.dv + 0.4 * cap
+        low = y - frame.y_mm > 0.65 * (frame.bounds.height_mm / 2)
+        base = y - reach if low else y + reach + cap
         if text_width_mm(name, Face.REGULAR, cap) < frame.half_u:
-            found.append(Text(name, at, cap))
+            found.append(Text(name, Point(x, base), cap))
     return found

@@ -148,16 +148,17 @@ def _place(
     wish = _wish(cavity, style)
     body = frame.bounds
     sides = _UPRIGHT if body.height_mm > 1.2 * body.width_mm else _LYING
+    enough = 0.79 * style.label_cap_mm
     for grids in ((hard, soft), (hard,)):
         best: _Offer | None = None
         for rank, side in enumerate(sides):
             offer = _offer(wish, frame, body, side, -rank, grids, style)
             if offer and (best is None or offer > best):
                 best = offer
-            if best and best.level == 3:
+            if best and best.level == 3 and best.cap_mm >= enough:
                 break
         if best:
-            return _set(best, wish, body, style.ground if len(grids) == 1 else "")
+            return _set(best, body, style.ground if len(grids) == 1 else "")
     return _on_body(wish, cavity, frame, style)
 
 
@@ -284,7 +285,7 @@ def _fill(
     return 3 if full else 2, tuple(lines), False
 
 
-def _set(offer: _Offer, wish: _Wish, body: Box, ground: str) -> LabelPlace:
+def _set(offer: _Offer, body: Box, ground: str) -> LabelPlace:
     """Return the label with its lines at their places."""
     widths = [text_width_mm(n.text, n.face, n.cap_mm) for n in offer.lines]
     gap = 0.9 * offer.cap_mm

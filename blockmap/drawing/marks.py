@@ -155,7 +155,7 @@ def hatched(
 def interim_place(cavity: Cavity, frame: Frame) -> tuple[float, float]:
     """Return the (u, v) of the interim mark: beside the body's middle."""
     size = mark_size(frame.half_v)
-    shift = 0.0 if cavity.fuse is None else size + 0.3
+    shift = 0.0 if cavity.fuse is None else 1.45 * size
     return shift, -(frame.half_v + size / 2 + 0.2)
 
 

@@ -46,6 +46,8 @@ __all__ = [
 
 RATED_KINDS = ("fuse", "breaker")
 AT_ENDS = ("blade", "plain", "glass", "ceramic", "breaker", "link")
+CAPPED = ("glass", "ceramic")
+"""Bodies whose metal ends are the contacts."""
 WORDLESS = ("blade", "plain", "glass", "ceramic", "stud", "terminal")
 
 
@@ -74,11 +76,23 @@ def cavity_picture(cavity: Cavity, style: FigureStyle) -> Picture:
     spots = contact_spots(cavity, outline) if outline != "blank" else {}
     fill, ink = _colours(cavity)
     body = build_body(outline, frame, fill, style.line_mm)
+    if outline == "box" and "87a" in spots:
+        body.room = (
+            0.0,
+            -0.17 * frame.half_v,
+            0.44 * frame.half_u,
+            0.19 * frame.half_v,
+        )
+    if outline in ("blade", "plain") and len(spots) > 2:
+        u, v, du, dv = body.room
+        body.room = (u, v - 0.16 * dv, du, 0.82 * dv)
     picture = Picture(list(body.primitives))
     if fill != "body":
         picture.marks.add("body colour")
-    picture.marks.add(f"body {outline}")
-    _draw_contacts(picture, cavity, frame, outline, spots, style)
+    if outline in WORDLESS:
+        picture.marks.add(f"body {outline}")
+    on_end = "ink" if outline in CAPPED else ink
+    _draw_contacts(picture, cavity, frame, outline, spots, on_end, style)
     if cavity.off_panel:
         _draw_tails(picture, frame, style)
     if cavity.unusable:
@@ -106,28 +120,30 @@ def _draw_contacts(
     frame: Frame,
     outline: str,
     spots: dict[str, Spot],
+    ink: str,
     style: FigureStyle,
 ) -> None:
     known = cavity.feed_end != "unknown"
     ended = "feed" in spots
     fill = "metal" if known or not ended else "paper"
-    for spot in spots.values():
-        picture.primitives.append(
-            draw_contact(frame, spot, outline, fill, style.line_mm * 0.8)
-        )
     if ended and known:
         picture.primitives.append(
-            draw_feed(frame, spots["feed"], cavity, style.line_mm)
+            draw_feed(frame, spots["feed"], cavity, outline, ink, style.line_mm)
         )
         doubtful = is_doubtful(cavity, "feed_end")
         picture.marks.add("feed not seen" if doubtful else "feed")
     elif ended:
         picture.marks.add("feed unknown")
-    if outline == "box":
-        numbers = draw_names(frame, spots, style.least_cap_mm)
-        picture.primitives += numbers
-        if numbers:
-            picture.marks.add("relay numbers")
+    for name, spot in spots.items():
+        if outline in CAPPED and known and name in ("feed", "load"):
+            continue
+        picture.primitives.append(
+            draw_contact(frame, spot, outline, fill, style.line_mm * 0.8)
+        )
+    names = draw_names(frame, spots, style.least_cap_mm)
+    picture.primitives += names
+    if names and outline == "box":
+        picture.marks.add("relay numbers")
 
 
 def _draw_tails(picture: Picture, frame: Frame, style: FigureStyle) -> None:
@@ -183,10 +199,13 @@ def _draw_words(
             picture, (word,), bottom, ink, ground, Face.REGULAR, 2.0, style
         ):
             top = room
+            picture.marks.add(f"body {outline}")
         if _write(picture, (rating,), top, ink, ground, face, 3.4, style):
             _note_doubt(picture, face)
-    elif word:
-        _write(picture, (word,), room, ink, ground, Face.REGULAR, 2.4, style)
+    elif word and not _write(
+        picture, (word,), room, ink, ground, Face.REGULAR, 2.4, style
+    ):
+        picture.marks.add(f"body {outline}")
 
 
 def _note_doubt(picture: Picture, face: Face) -> None:
@@ -213,7 +232,7 @@ def _is_unlike(cavity: Cavity) -> bool:
 def _split(room: Box) -> tuple[Box, Box]:
     """Return the first and the second part of a room, along its longer way."""
     left, top, right, bottom = room
-    if room.width_mm > 1.6 * room.height_mm:
+    if room.height_mm < 5.0 and room.width_mm > 1.6 * room.height_mm:
         middle = left + 0.48 * room.width_mm
         return Box(left, top, middle, bottom), Box(middle, top, right, bottom)
     middle = top + 0.54 * room.height_mm

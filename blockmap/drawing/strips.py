@@ -7,9 +7,10 @@ not the shape of the metal.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import NamedTuple
 
 from blockmap.drawing.bodies import outline_of
 from blockmap.drawing.contacts import contact_spots
@@ -17,10 +18,21 @@ from blockmap.drawing.frame import FigureStyle, frame_of
 from blockmap.drawing.grid import BoxGrid
 from blockmap.drawing.primitives import Ellipse, Primitive, line
 from blockmap.model.document import Cavity, Map, Strip
-from blockmap.model.geometry import Box, Point
+from blockmap.model.geometry import Box, Point, bounds_of
 from blockmap.model.ids import BlockId, ContactRef, read_contact
 
 __all__ = ["StripPicture", "contact_place", "strip_pictures"]
+
+
+CLEAR_MM = 1.2
+"""Distance that lines keep from bodies they do not belong to."""
+
+
+class _Crowd(NamedTuple):
+    """What routes go round: the bodies, and the lines of the strips before."""
+
+    bodies: BoxGrid
+    lines: BoxGrid
 
 
 @dataclass(slots=True)
@@ -46,16 +58,19 @@ def strip_pictures(
     """Return the picture of every strip of a block that has a contact on it."""
     if not style.strips:
         return {}
-    bodies = BoxGrid()
+    crowd = _Crowd(BoxGrid(), BoxGrid())
     strips = [s for s in document.strips_of(block) if s.members or s.jumpers]
     if strips:
         for cavity in document.cavities_of(block):
-            bodies.add(frame_of(cavity, style).bounds)
+            crowd.bodies.add(frame_of(cavity, style).bounds)
     found: dict[str, StripPicture] = {}
     for strip in strips:
-        picture = _strip(document, strip, style, bodies)
+        picture = _strip(document, strip, style, crowd)
         if picture.under or picture.over:
             found[strip.id] = picture
+        for route in picture.routes:
+            for leg in pairwise(route):
+                crowd.lines.add(bounds_of(leg).grown(0.4))
     return found
 
 
@@ -71,20 +86,20 @@ def _places(
 
 
 def _strip(
-    document: Map, strip: Strip, style: FigureStyle, bodies: BoxGrid
+    document: Map, strip: Strip, style: FigureStyle, crowd: _Crowd
 ) -> StripPicture:
     picture = StripPicture()
     refs = [read_contact(text, strip.block) for text in strip.members]
     joined = _places(document, refs, strip.block, style)
     width = style.line_mm * 4.5
-    for route in _tree(joined[:1], joined[1:], bodies):
+    for route in _tree(joined[:1], joined[1:], crowd):
         picture.under.append(line(route, "strip", width))
         picture.routes.append(route)
         picture.marks.add("strip")
     jumped = [read_contact(jumper.to, strip.block) for jumper in strip.jumpers]
     ends = _places(document, jumped, strip.block, style)
     dash = (style.line_mm * 9, style.line_mm * 5)
-    for route in _tree(joined, ends, bodies):
+    for route in _tree(joined, ends, crowd):
         picture.under.append(line(route, "strip", style.line_mm * 2.5, dash))
         picture.routes.append(route)
         picture.marks.add("jumper")
@@ -129,7 +144,7 @@ def landing_box(picture: StripPicture) -> Box | None:
 
 
 def _tree(
-    start: Sequence[Point], rest: Sequence[Point], bodies: BoxGrid
+    start: Sequence[Point], rest: Sequence[Point], crowd: _Crowd
 ) -> list[tuple[Point, ...]]:
     """Return routes that join each place to the nearest one joined before it."""
     joined = list(start)
@@ -140,7 +155,7 @@ def _tree(
                 joined, key=lambda p: abs(p[0] - place[0]) + abs(p[1] - place[1])
             )
             if near != place:
-                routes.append(_route(near, place, bodies))
+                routes.append(_route(near, place, crowd))
         joined.append(place)
     return routes
 
@@ -148,9 +163,9 @@ def _tree(
 _OFFSETS = (0.0, 4.0, -4.0, 7.0, -7.0, 12.0, -12.0)
 
 
-def _route(a: Point, b: Point, bodies: BoxGrid) -> tuple[Point, ...]:
+def _route(a: Point, b: Point, crowd: _Crowd) -> tuple[Point, ...]:
     """Return the route along the axes that runs over least of any body."""
-    return min(_routes(a, b), key=lambda route: _cost(route, bodies))
+    return min(_routes(a, b), key=lambda route: _cost(route, crowd))
 
 
 def _routes(a: Point, b: Point) -> list[tuple[Point, ...]]:
@@ -171,16 +186,23 @@ def _routes(a: Point, b: Point) -> list[tuple[Point, ...]]:
     return found
 
 
-def _cost(route: tuple[Point, ...], bodies: BoxGrid) -> tuple[float, float, float]:
+def _overlap(box: Box, grid: BoxGrid) -> float:
+    return sum(
+        min(box[2], other[2])
+        - max(box[0], other[0])
+        + min(box[3], other[3])
+        - max(box[1], other[1])
+        for other in set(grid.meeting(box))
+    )
+
+
+def _cost(route: tuple[Point, ...], crowd: _Crowd) -> tuple[float, float, float]:
     cost = 0.0
-    for (ax, ay), (bx, by) in itertools.pairwise(route):
+    for (ax, ay), (bx, by) in pairwise(route):
         box = Box(min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
         length = box.width_mm + box.height_mm
-        over = sum(
-            max(0.0, min(box[2], other[2]) - max(box[0], other[0]))
-            + max(0.0, min(box[3], other[3]) - max(box[1], other[1]))
-            for other in set(bodies.meeting(box.grown(0.3)))
-        )
+        over = _overlap(box.grown(CLEAR_MM), crowd.bodies)
+        over += _overlap(box.grown(CLEAR_MM / 2), crowd.lines)
         cost += 0.25 * length + 4.0 * over
         if length > 0.01:
             cost += 0.8
