@@ -21,8 +21,6 @@ from PySide6.QtWidgets import (
     QMainWindow,
     QMenu,
     QStackedWidget,
-    QTabBar,
-    QToolBar,
     QVBoxLayout,
     QWidget,
 )
@@ -32,6 +30,7 @@ from blockmap.model.document import empty_map
 from blockmap.model.edits import add_block, set_car_text
 from blockmap.model.geometry import Size, View
 from blockmap.window.bars import MessageBar
+from blockmap.window.block_tabs import BlockTabs
 from blockmap.window.canvas.figure_view import FigureView
 from blockmap.window.checker import Checker
 from blockmap.window.findings_panel import FindingsPanel
@@ -40,6 +39,7 @@ from blockmap.window.inspector.panel import InspectorPanel
 from blockmap.window.legend.panel import LegendPanel
 from blockmap.window.map_file import MapFile
 from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
+from blockmap.window.menus.tool_row import cavity_menu, tool_row
 from blockmap.window.panes import Panes
 from blockmap.window.safekeeping import SafeKeeping, recovery_folder
 from blockmap.window.selection import Selection
@@ -91,10 +91,7 @@ class MainWindow(QMainWindow):
         self.figure = FigureView(self.session, self.selection, self)
         self.start_page = StartPage(self.settings, self)
         self.bar = MessageBar()
-        self.blocks = QTabBar()
-        self.blocks.setAccessibleName(self.tr("Blocks of this map"))
-        self.blocks.setExpanding(False)
-        self.blocks.setDrawBase(False)
+        self.blocks = BlockTabs(self.session, self.selection)
         desk = QWidget()
         column = QVBoxLayout(desk)
         column.setContentsMargins(0, 0, 0, 0)
@@ -147,7 +144,8 @@ class MainWindow(QMainWindow):
         panes = shown["reset_panes"].addMenu(self.tr("&Panes"))
         for dock in self.panes.docks.values():
             panes.addAction(dock.toggleViewAction())
-        self._make_tool_row()
+        self.tools = tool_row(self.actions_by_name, self.tr("Tools"))
+        self.addToolBar(self.tools)
         on = self.actions_by_name
         for name in ("tool_select", "view_front", f"look_{self._look_chosen()}"):
             on[name].setChecked(True)
@@ -156,20 +154,6 @@ class MainWindow(QMainWindow):
     def _look_chosen(self) -> str:
         look = str(self.settings.value("appearance"))
         return look if f"look_{look}" in self.actions_by_name else "system"
-
-    def _make_tool_row(self) -> None:
-        self.tools = QToolBar(self.tr("Tools"))
-        self.tools.setObjectName("tools")
-        self.tools.setMovable(False)
-        self.tools.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
-        for names in TOOL_ROW:
-            if names is not TOOL_ROW[0]:
-                self.tools.addSeparator()
-            for name in names:
-                action = self.actions_by_name[name]
-                action.setIconText(tr_command(SHORT_WORDS.get(name, action.iconText())))
-                self.tools.addAction(action)
-        self.addToolBar(self.tools)
 
     def _make_status(self) -> None:
         self._pointer = QLabel()
@@ -192,7 +176,6 @@ class MainWindow(QMainWindow):
         session.stack.redoTextChanged.connect(self._show_undo)
         session.stack.indexChanged.connect(self._show_undo)
         selection.changed.connect(self._show_enabled)
-        selection.block_changed.connect(self._show_blocks)
         selection.view_changed.connect(self._show_view)
         self.map_file.opened.connect(self._opened)
         self.map_file.message.connect(self.say)
@@ -205,7 +188,7 @@ class MainWindow(QMainWindow):
         self.figure.edit_wanted.connect(self.legend.edit_current)
         self.figure.menu_wanted.connect(self._show_context_menu)
         self.legend.message.connect(self.say)
-        self.blocks.currentChanged.connect(self._block_chosen)
+        self.blocks.chosen.connect(self.figure.zoom_fit)
         page = self.start_page
         page.new_wanted.connect(self.begin)
         page.layout_wanted.connect(self.begin_from)
@@ -264,7 +247,6 @@ class MainWindow(QMainWindow):
         filled = bool(self.session.document.blocks)
         if filled != (self._pages.currentWidget() is self._desk):
             self.show_page()
-        self._show_blocks()
         self._show_enabled()
 
     def _opened(self) -> None:
@@ -272,35 +254,10 @@ class MainWindow(QMainWindow):
         self.selection.set_view(View.FRONT)
         self.show_page()
         self._show_title()
-        self._show_blocks()
         self.checker.request()
         if self._pages.currentWidget() is self._desk:
             self.figure.setFocus()
             QTimer.singleShot(0, self.figure, self.figure.zoom_fit)
-
-    def _show_blocks(self) -> None:
-        document = self.session.document
-        shown = [
-            (self.blocks.tabData(i), self.blocks.tabText(i))
-            for i in range(self.blocks.count())
-        ]
-        wanted = [(b.id, b.name or b.id) for b in document.blocks.values()]
-        self.blocks.blockSignals(True)
-        if shown != [(i, n.replace("&", "&&")) for i, n in wanted]:
-            while self.blocks.count():
-                self.blocks.removeTab(0)
-            for id_, name in wanted:
-                self.blocks.setTabData(self.blocks.addTab(name.replace("&", "&&")), id_)
-        for index in range(self.blocks.count()):
-            if self.blocks.tabData(index) == self.selection.block:
-                self.blocks.setCurrentIndex(index)
-        self.blocks.blockSignals(False)
-        self.blocks.setVisible(len(wanted) > 1)
-
-    def _block_chosen(self, index: int) -> None:
-        if index >= 0:
-            self.selection.set_block(self.blocks.tabData(index))
-            self.figure.zoom_fit()
 
     def _show_undo(self, *_text: object) -> None:
         stack = self.session.stack
@@ -353,14 +310,7 @@ class MainWindow(QMainWindow):
         )
 
     def _show_context_menu(self, place: QPoint) -> None:
-        menu = QMenu(self)
-        for name in CONTEXT_MENU:
-            if name:
-                menu.addAction(self.actions_by_name[name])
-            else:
-                menu.addSeparator()
-        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        menu.popup(place)
+        cavity_menu(self.actions_by_name, self).popup(place)
 
     def _fill_recent(self) -> None:
         menu = self._recent_menu
@@ -443,36 +393,3 @@ class MainWindow(QMainWindow):
                     "%1", str(DROP_LIMIT)
                 )
             )
-
-
-TOOL_ROW: tuple[tuple[str, ...], ...] = (
-    ("save", "undo", "redo"),
-    ("tool_select", "tool_cavity", "tool_row", "tool_grid", "tool_outline"),
-    ("snap", "turn_right"),
-    ("other_side", "zoom_fit"),
-    ("find", "print"),
-)
-
-SHORT_WORDS = {
-    "tool_cavity": "Cavity",
-    "turn_right": "Turn",
-    "other_side": "Other side",
-    "zoom_fit": "Fit",
-    "find": "Find",
-    "print": "Sheets",
-}
-
-CONTEXT_MENU = (
-    "cut",
-    "copy",
-    "paste",
-    "",
-    "duplicate",
-    "delete",
-    "",
-    "turn_right",
-    "turn_left",
-    "",
-    "zoom_selection",
-    "other_side",
-)

@@ -1,4 +1,4 @@
-"""The panes beside the figure: legend, what is selected, findings; and how they stand."""
+"""The panes beside the figure: legend, what is selected, findings."""
 
 from __future__ import annotations
 
