@@ -43,18 +43,22 @@ def untended_damage(document: Map) -> Iterator[Finding]:
     for cavity in document.cavities.values():
         if cavity.do_not_use or cavity.interim or not mended.isdisjoint(_names(cavity)):
             continue
-        for where, condition in cavity.conditions:
-            if condition.severity == 3 and condition.stage not in _TENDED:
-                yield Finding(
-                    code="damage-untended",
-                    level=Level.ADVICE,
-                    objects=(cavity.id,),
-                    what=f"{cavity.designation}, {where}: {condition.state}, severity "
-                    "3, and nothing is noted that was done",
-                    why="severity 3 means: do not use as is",
-                    todo="mark the place as not to be used, note an interim measure, "
-                    "or enter the repair",
-                )
+        untended = [
+            f"{where}: {condition.state}"
+            for where, condition in cavity.conditions
+            if condition.severity == 3 and condition.stage not in _TENDED
+        ]
+        if untended:
+            yield Finding(
+                code="damage-untended",
+                level=Level.ADVICE,
+                objects=(cavity.id,),
+                what=f"{cavity.designation} is not to be used as it is "
+                f"({'; '.join(untended)}), and nothing is noted that was done",
+                why="severity 3 means: do not use as is",
+                todo="mark the place as not to be used, note an interim measure, "
+                "or enter the repair",
+            )
 
 
 def _places_under_repair(document: Map) -> frozenset[str]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from blockmap.analysis.finding import Finding, Level
 from blockmap.model.document import Cavity, Map
-from blockmap.model.ids import CavityId
+from blockmap.model.ids import CavityId, read_contact
 from blockmap.reference.wire_colours import WireColour, show_colour
 
 __all__ = [
@@ -107,8 +107,11 @@ def _first_names(document: Map, ids: list[CavityId]) -> str:
 
 
 def equal_wire_colours(document: Map) -> Iterator[Finding]:
-    """Find wires of one colour that leave one block for different circuits."""
-    users: dict[tuple[str, WireColour], dict[CavityId, str]] = {}
+    """Find wires of one colour that leave one block for different circuits.
+
+    Places that serve one load, or of which one feeds the other, are one circuit.
+    """
+    users: dict[tuple[str, WireColour], dict[CavityId, None]] = {}
     for cavity in document.cavities.values():
         if not cavity.circuit:
             continue
@@ -118,18 +121,49 @@ def equal_wire_colours(document: Map) -> Iterator[Finding]:
             for wire in contact.wires:
                 if wire.colour is not None:
                     key = (cavity.block, wire.colour)
-                    users.setdefault(key, {})[cavity.id] = cavity.circuit
-    for (_, colour), circuits in users.items():
-        if len(set(circuits.values())) < 2:
+                    users.setdefault(key, {})[cavity.id] = None
+    for (_, colour), ids in users.items():
+        cavities = [document.cavities[i] for i in ids]
+        if len(cavities) < 2 or _one_circuit(cavities):
             continue
-        ids = list(circuits)
         shown = show_colour(colour, document.car.colour_code)
         yield Finding(
             code="wires-alike",
             level=Level.INFORMATION,
             objects=tuple(ids),
-            what=f"Wires of the colour {shown} leave {_first_names(document, ids)} for "
-            "different circuits",
+            what=f"Wires of the colour {shown} leave {_first_names(document, [*ids])} "
+            "for different circuits",
             why="behind the panel the colour alone does not tell them apart",
             todo="flag both ends before a terminal is released",
         )
+
+
+def _one_circuit(cavities: list[Cavity]) -> bool:
+    """Tell whether the places hang together by circuit, load or feed."""
+    sharers: dict[str, list[Cavity]] = {}
+    for cavity in cavities:
+        for tie in _ties(cavity):
+            sharers.setdefault(tie, []).append(cavity)
+    reached = {cavities[0].id}
+    waiting = [cavities[0]]
+    while waiting:
+        for tie in _ties(waiting.pop()):
+            for other in sharers.pop(tie, ()):
+                if other.id not in reached:
+                    reached.add(other.id)
+                    waiting.append(other)
+    return len(reached) == len(cavities)
+
+
+def _ties(cavity: Cavity) -> set[str]:
+    """Return what a place shares with others of its circuit, each told by its sort."""
+    feeds = (
+        read_contact(contact.fed_from, cavity.block)
+        for contact in cavity.contacts.values()
+    )
+    return {
+        f"circuit {cavity.circuit}",
+        f"place {cavity.id}",
+        *(f"load {load.name}" for load in cavity.loads),
+        *(f"place {ref.cavity}" for ref in feeds if ref),
+    }
