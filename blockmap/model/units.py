@@ -53,7 +53,7 @@ def read_number(text: str, *, typed: bool = False) -> float:
             return -value if fraction["sign"] == "-" else value
         if cleaned.count(",") == 1 and "." not in cleaned:
             cleaned = cleaned.replace(",", ".")
-    if len(cleaned) > 40 or not _PLAIN.match(cleaned):
+    if len(cleaned) > 400 or not _PLAIN.match(cleaned):
         raise BadValue(f"“{_shown(text)}” is not a number; write one such as 7.5")
     value = float(cleaned)
     if not math.isfinite(value):
