@@ -32,6 +32,8 @@ __all__ = ["LabelPlace", "layout_labels"]
 MARGIN_MM = 0.6
 REACH_MM = 30.0
 LEGEND_SHARE = 0.88
+ENOUGH = 0.79
+"""Share of the wished letter height at which no better place is looked for."""
 
 
 class LabelPlace(NamedTuple):
@@ -148,18 +150,38 @@ def _place(
     wish = _wish(cavity, style)
     body = frame.bounds
     sides = _UPRIGHT if body.height_mm > 1.2 * body.width_mm else _LYING
-    enough = 0.79 * style.label_cap_mm
-    for grids in ((hard, soft), (hard,)):
-        best: _Offer | None = None
-        for rank, side in enumerate(sides):
-            offer = _offer(wish, frame, body, side, -rank, grids, style)
-            if offer and (best is None or offer > best):
-                best = offer
-            if best and best.level == 3 and best.cap_mm >= enough:
-                break
-        if best:
-            return _set(best, body, style.ground if len(grids) == 1 else "")
-    return _on_body(wish, cavity, frame, style)
+    best = _best_offer(wish, frame, body, sides, (hard, soft), style)
+    ground = ""
+    if best is None or best.level < 2 or best.cap_mm < ENOUGH * style.label_cap_mm:
+        crossing = _best_offer(wish, frame, body, sides, (hard,), style)
+        if crossing and (best is None or _clearly_better(crossing, best)):
+            best, ground = crossing, style.ground
+    return _set(best, body, ground) if best else _on_body(wish, cavity, frame, style)
+
+
+def _clearly_better(one: _Offer, other: _Offer) -> bool:
+    """Tell whether a label over a line is worth it: it says more or is far larger."""
+    if one.level != other.level:
+        return one.level > other.level
+    return one.cap_mm > 1.3 * other.cap_mm
+
+
+def _best_offer(
+    wish: _Wish,
+    frame: Frame,
+    body: Box,
+    sides: tuple[str, ...],
+    grids: tuple[BoxGrid, ...],
+    style: FigureStyle,
+) -> _Offer | None:
+    best: _Offer | None = None
+    for rank, side in enumerate(sides):
+        offer = _offer(wish, frame, body, side, -rank, grids, style)
+        if offer and (best is None or offer > best):
+            best = offer
+        if best and best.level == 3 and best.cap_mm >= ENOUGH * style.label_cap_mm:
+            break
+    return best
 
 
 def _offer(
@@ -193,6 +215,8 @@ def _offer(
         offer = _Offer(level, cap, rank, side, lines, in_row)
         if best is None or offer.level > best.level:
             best = offer
+            if level == 3:
+                break
     return best
 
 
@@ -258,12 +282,20 @@ def _fill(
                 return 2 if number else 3, tuple(lines), True
     used = cap
     if wish.words:
-        step = LINE_PITCH * small
-        if used + step > height or text_width_mm(wish.words, Face.BOLD, small) > width:
+        said = fit_text(
+            (wish.words,),
+            width,
+            height - used - (LINE_PITCH - 1) * small,
+            style.least_cap_mm,
+            small,
+            Face.BOLD,
+            lines=2 if sideways else 1,
+        )
+        if said is None:
             return 0, tuple(lines), False
         ink = "stop" if wish.words == "do not use" else "ink"
-        lines.append(_Line(wish.words, Face.BOLD, small, ink))
-        used += step
+        lines += [_Line(text, Face.BOLD, said.cap_mm, ink) for text in said.lines]
+        used += LINE_PITCH * said.cap_mm * len(said.lines)
     if not wish.legends:
         return 3, tuple(lines), False
     gap = (LINE_PITCH - 1) * small

@@ -6,7 +6,7 @@ from blockmap.model.geometry import Box
 
 __all__ = ["BoxGrid"]
 
-CELL_MM = 16.0
+CELL_MM = 32.0
 MOST_CELLS = 400
 
 
@@ -59,3 +59,20 @@ class BoxGrid:
             and other[1] < bottom
             and top < other[3]
         ]
+
+    def overlap(self, left: float, top: float, right: float, bottom: float) -> float:
+        """Return how far a box runs over the boxes: shared width and height, summed."""
+        found: dict[Box, float] = {}
+        cells = self._cells
+        low, high = int(top // CELL_MM), int(bottom // CELL_MM) + 1
+        for x in range(int(left // CELL_MM), int(right // CELL_MM) + 1):
+            for y in range(low, high):
+                for other in cells.get((x, y), ()):
+                    a, b, c, d = other
+                    if a < right and left < c and b < bottom and top < d:
+                        wide = (c if c < right else right) - (a if a > left else left)
+                        high_mm = (d if d < bottom else bottom) - (
+                            b if b > top else top
+                        )
+                        found[other] = wide + tall
+        return sum(found.values())

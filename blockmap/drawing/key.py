@@ -5,7 +5,7 @@ Marks that the figure does not use are left out.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from blockmap.drawing.bodies import build_body
@@ -87,8 +87,8 @@ def marks_used(
     document: Map,
     block: BlockId,
     style: FigureStyle,
-    strips: dict[str, StripPicture],
-    labels: dict[CavityId, LabelPlace],
+    strips: Mapping[str, StripPicture],
+    labels: Mapping[CavityId, LabelPlace],
 ) -> set[str]:
     """Return the names of all marks that the figure of a block draws."""
     used: set[str] = set()
@@ -102,14 +102,23 @@ def marks_used(
 
 
 def figure_key(
-    document: Map, block: BlockId, style: FigureStyle
+    document: Map,
+    block: BlockId,
+    style: FigureStyle,
+    *,
+    strips: Mapping[str, StripPicture] | None = None,
+    labels: Mapping[CavityId, LabelPlace] | None = None,
 ) -> tuple[KeyEntry, ...]:
     """Return the key of the figure: the marks it uses, in a settled order.
 
+    Strips and labels are worked out again when they are not at hand.
+
     The least letter height does not bind the samples in the key.
     """
-    strips = strip_pictures(document, block, style)
-    labels = layout_labels(document, block, style, strips)
+    if strips is None:
+        strips = strip_pictures(document, block, style)
+    if labels is None:
+        labels = layout_labels(document, block, style, strips)
     used = marks_used(document, block, style, strips, labels)
     return tuple(
         KeyEntry(mark, tuple(_sample(mark, style)), words)

@@ -7,8 +7,9 @@ not the shape of the metal.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -16,9 +17,9 @@ from blockmap.drawing.bodies import outline_of
 from blockmap.drawing.contacts import contact_spots
 from blockmap.drawing.frame import FigureStyle, frame_of
 from blockmap.drawing.grid import BoxGrid
-from blockmap.drawing.primitives import Ellipse, Primitive, line
+from blockmap.drawing.primitives import Ellipse, Primitive, line, mapped
 from blockmap.model.document import Cavity, Map, Strip
-from blockmap.model.geometry import Box, Point, bounds_of
+from blockmap.model.geometry import Box, Point, View, bounds_of
 from blockmap.model.ids import BlockId, ContactRef, read_contact
 
 __all__ = ["StripPicture", "contact_place", "strip_pictures"]
@@ -55,23 +56,41 @@ def contact_place(cavity: Cavity, contact: str, style: FigureStyle) -> Point:
 def strip_pictures(
     document: Map, block: BlockId, style: FigureStyle
 ) -> dict[str, StripPicture]:
-    """Return the picture of every strip of a block that has a contact on it."""
+    """Return the picture of every strip of a block that has a contact on it.
+
+    Routes are found in the front view; the other views show the same ones.
+    """
     if not style.strips:
         return {}
+    front = replace(style, view=View.FRONT)
     crowd = _Crowd(BoxGrid(), BoxGrid())
     strips = [s for s in document.strips_of(block) if s.members or s.jumpers]
     if strips:
         for cavity in document.cavities_of(block):
-            crowd.bodies.add(frame_of(cavity, style).bounds)
+            crowd.bodies.add(frame_of(cavity, front).bounds)
     found: dict[str, StripPicture] = {}
     for strip in strips:
-        picture = _strip(document, strip, style, crowd)
+        picture = _strip(document, strip, front, crowd)
         if picture.under or picture.over:
-            found[strip.id] = picture
+            found[strip.id] = picture if style == front else _seen(picture, style)
         for route in picture.routes:
             for leg in pairwise(route):
                 crowd.lines.add(bounds_of(leg).grown(0.4))
     return found
+
+
+def _seen(picture: StripPicture, style: FigureStyle) -> StripPicture:
+    """Return a strip drawn for the front view as it is seen in another."""
+
+    def place(point: Point) -> Point:
+        return style.view.apply(point, style.size)
+
+    return StripPicture(
+        list(mapped(picture.under, place)),
+        list(mapped(picture.over, place)),
+        [tuple(map(place, route)) for route in picture.routes],
+        picture.marks,
+    )
 
 
 def _places(
@@ -160,12 +179,24 @@ def _tree(
     return routes
 
 
-_OFFSETS = (0.0, 4.0, -4.0, 7.0, -7.0, 12.0, -12.0)
+_OFFSETS = (0.0, 4.0, -4.0, 7.0, -7.0)
 
 
 def _route(a: Point, b: Point, crowd: _Crowd) -> tuple[Point, ...]:
-    """Return the route along the axes that runs over least of any body."""
-    return min(_routes(a, b), key=lambda route: _cost(route, crowd))
+    """Return the route along the axes that is short and runs over least of any body.
+
+    Routes are tried from the shortest; one that is dearer than the best before it is
+    looked at needs no looking.
+    """
+    best: tuple[Point, ...] = (a, b)
+    least = math.inf
+    for length, route in sorted((_length(route), route) for route in _routes(a, b)):
+        if length >= least:
+            break
+        cost = length + _crossed(route, crowd, least - length)
+        if cost < least - 1e-9:
+            best, least = route, cost
+    return best
 
 
 def _routes(a: Point, b: Point) -> list[tuple[Point, ...]]:
@@ -186,25 +217,26 @@ def _routes(a: Point, b: Point) -> list[tuple[Point, ...]]:
     return found
 
 
-def _overlap(box: Box, grid: BoxGrid) -> float:
-    return sum(
-        min(box[2], other[2])
-        - max(box[0], other[0])
-        + min(box[3], other[3])
-        - max(box[1], other[1])
-        for other in set(grid.meeting(box))
-    )
-
-
-def _cost(route: tuple[Point, ...], crowd: _Crowd) -> tuple[float, float, float]:
+def _length(route: tuple[Point, ...]) -> float:
+    """Return what a route costs by its length and bends alone."""
     cost = 0.0
     for (ax, ay), (bx, by) in pairwise(route):
-        box = Box(min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
-        length = box.width_mm + box.height_mm
-        over = _overlap(box.grown(CLEAR_MM), crowd.bodies)
-        over += _overlap(box.grown(CLEAR_MM / 2), crowd.lines)
-        cost += 0.25 * length + 4.0 * over
+        length = abs(ax - bx) + abs(ay - by)
         if length > 0.01:
-            cost += 0.8
-    # The last two parts make the choice the same on every run.
-    return round(cost, 6), route[1][0], route[1][1]
+            cost += 0.25 * length + 0.8
+    return round(cost, 6)
+
+
+def _crossed(route: tuple[Point, ...], crowd: _Crowd, enough: float) -> float:
+    """Return what a route costs by what it runs over, counted up to ``enough``."""
+    cost = 0.0
+    for (ax, ay), (bx, by) in pairwise(route):
+        left, right = (ax, bx) if ax < bx else (bx, ax)
+        top, bottom = (ay, by) if ay < by else (by, ay)
+        for grid, by_mm in ((crowd.bodies, CLEAR_MM), (crowd.lines, CLEAR_MM / 2)):
+            cost += 4.0 * grid.overlap(
+                left - by_mm, top - by_mm, right + by_mm, bottom + by_mm
+            )
+        if cost > enough:
+            break
+    return cost

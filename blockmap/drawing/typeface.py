@@ -169,6 +169,7 @@ def font_file(face: Face) -> Path:
     return asset(f"fonts/{_FILES[face][0]}.ttf")
 
 
+@cache
 def cap_to_em(face: Face) -> float:
     """Return the em, which is the font size, that belongs to capitals of height 1.
 
