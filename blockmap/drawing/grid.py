@@ -71,8 +71,6 @@ class BoxGrid:
                     a, b, c, d = other
                     if a < right and left < c and b < bottom and top < d:
                         wide = (c if c < right else right) - (a if a > left else left)
-                        high_mm = (d if d < bottom else bottom) - (
-                            b if b > top else top
-                        )
+                        tall = (d if d < bottom else bottom) - (b if b > top else top)
                         found[other] = wide + tall
         return sum(found.values())
