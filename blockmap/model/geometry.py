@@ -204,6 +204,8 @@ def is_simple(points: Sequence[Point]) -> bool:
     n = len(points)
     if n < 3 or len(set(points)) != n:
         return False
+    if not all(math.isfinite(value) for point in points for value in point):
+        return False
     doubled = sum(
         points[i].x_mm * points[(i + 1) % n].y_mm
         - points[(i + 1) % n].x_mm * points[i].y_mm

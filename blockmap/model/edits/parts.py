@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from blockmap.model.document import MM_LIMIT, Block, Car, Cavity, Map, Strip
+from blockmap.model.edits.placing import delete_cavities
 from blockmap.model.errors import BadValue, EditRefused
 from blockmap.model.geometry import Point, Size, bounds_of, is_simple
-from blockmap.model.ids import BlockId, StripId, free_key
+from blockmap.model.ids import BlockId, StripId, free_key, read_contact
 from blockmap.model.schema import Property, Shape, property_named, read_value
 
 __all__ = [
@@ -49,12 +50,14 @@ def _side(value_mm: float) -> float:
 
 
 def remove_block(document: Map, block: BlockId) -> Map:
-    """Remove a block with its cavities and strips."""
+    """Remove a block with its cavities and strips; other strips let go of them."""
+    if block not in document.blocks:
+        return document
+    bare = delete_cavities(document, [c.id for c in document.cavities_of(block)])
     return dataclasses.replace(
-        document,
-        blocks={k: b for k, b in document.blocks.items() if k != block},
-        cavities={k: c for k, c in document.cavities.items() if c.block != block},
-        strips={k: s for k, s in document.strips.items() if s.block != block},
+        bare,
+        blocks={k: b for k, b in bare.blocks.items() if k != block},
+        strips={k: s for k, s in bare.strips.items() if s.block != block},
     )
 
 
@@ -103,6 +106,8 @@ def set_outline(document: Map, block: BlockId, points: Sequence[Point]) -> Map:
     that nothing moves against the metal.
     """
     old = document.blocks[block]
+    if tuple(points) == old.outline:
+        return document
     if not points:
         new = dataclasses.replace(old, outline=())
         return dataclasses.replace(document, blocks={**document.blocks, block: new})
@@ -145,7 +150,10 @@ def add_strip(document: Map, strip: Strip) -> Map:
 
 def set_strip(document: Map, strip: Strip) -> Map:
     """Install a strip in place of the one with its id, or as a new one."""
-    for ref in strip.contact_refs():
+    for text in (*strip.members, *(jumper.to for jumper in strip.jumpers)):
+        ref = read_contact(text, strip.block)
+        if ref is None:
+            raise EditRefused(f"“{text[:40]}” names no contact; write F1.feed or such")
         if ref.cavity not in document.cavities:
             raise EditRefused(f"There is no cavity for the contact {ref.text()}")
     if document.strips.get(strip.id) == strip:
@@ -155,5 +163,7 @@ def set_strip(document: Map, strip: Strip) -> Map:
 
 def remove_strip(document: Map, strip: StripId) -> Map:
     """Forget a strip; its contacts stay."""
+    if strip not in document.strips:
+        return document
     strips = {k: s for k, s in document.strips.items() if k != strip}
     return dataclasses.replace(document, strips=strips)

@@ -293,7 +293,9 @@ def delete_cavities(document: Map, ids: Iterable[CavityId]) -> Map:
     if not gone & document.cavities.keys():
         return document
     kept = {id_: c for id_, c in document.cavities.items() if id_ not in gone}
-    strips = {id_: _without(strip, gone) for id_, strip in document.strips.items()}
+    fewer = {id_: _without(strip, gone) for id_, strip in document.strips.items()}
+    same = all(fewer[id_] is strip for id_, strip in document.strips.items())
+    strips = document.strips if same else fewer
     return dataclasses.replace(document, cavities=kept, strips=strips)
 
 
