@@ -14,12 +14,12 @@ from dataclasses import dataclass
 from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text
 from blockmap.drawing.primitives import Anchor, Face, Primitive, Text, line
 from blockmap.drawing.typeface import text_width_mm
-from blockmap.model.document import Block, Cavity, Map
+from blockmap.model.document import Block, Map
 from blockmap.model.geometry import Box, Point, View, bounds_of
 from blockmap.sheets.label_pieces import not_fitting, turned_lines
 from blockmap.sheets.label_words import LabelWords, label_words
 from blockmap.sheets.pages import Remarks
-from blockmap.sheets.picture import block_face, free_body
+from blockmap.sheets.picture import block_face, free_body, shows_rating
 from blockmap.sheets.room import Region, Room, Side
 
 __all__ = ["FaceDrawing", "draw_face"]
@@ -42,11 +42,12 @@ class FaceDrawing:
 
 @dataclass(frozen=True, slots=True)
 class _Choice:
-    """A way to set one label: where, which wording, how many letters turned."""
+    """A way to set one label: where, which wording, turned or on one line."""
 
     region: Region
     fit: Fitted | None
     turned: bool
+    inline: bool
     rank: tuple[int, ...]
 
 
@@ -59,24 +60,29 @@ def draw_face(
     edge = Box(0.0, 0.0, block.width_mm, block.height_mm)
     room = Room(edge, boxes)
     over = [free_body(cavity, block, view) for cavity in cavities]
-    favourite = _favourite(cavities, room, over, cap_mm)
+    said = [
+        label_words(cavity, rated=not shows_rating(cavity, block, view, cap_mm))
+        for cavity in cavities
+    ]
+    favourite = _favourite(said, room, over, cap_mm)
     chosen: dict[int, _Choice] = {}
     labels: list[Primitive] = []
     whole = edge
     for box in boxes:
         whole = whole.union(box)
     for cells in (True, False):
-        for number, (cavity, box) in enumerate(zip(cavities, boxes, strict=True)):
+        for number, box in enumerate(boxes):
             if number in chosen:
                 continue
-            words = label_words(cavity)
+            words = said[number]
             regions = room.regions(box)
             if not cells:
                 regions += room.regions(box, cells=False)
-            if over[number]:
-                regions.append(Region(Side.OVER, over[number]))
+            own = over[number]
+            if own:
+                regions.append(Region(Side.OVER, own))
             choice = _best(regions, words, cap_mm, favourite)
-            if cells and (choice is None or any(choice.rank[:3])):
+            if cells and (choice is None or any(choice.rank[:4])):
                 continue
             if choice is None or choice.rank[0]:
                 remarks.add(not_fitting("Label on the face", words, cap_mm))
@@ -93,21 +99,20 @@ def draw_face(
         for number, choice in chosen.items()
         if choice.region.side is Side.OVER
     }
-    items = (*block_face(document, block, view, wordless=plain), *labels)
+    items = (*block_face(document, block, view, cap_mm, wordless=plain), *labels)
     outline = bounds_of(view.apply(p, block.size) for p in block.outline_points)
     return FaceDrawing(items, whole, outline)
 
 
 def _favourite(
-    cavities: Sequence[Cavity],
+    said: Sequence[LabelWords],
     room: Room,
     over: Sequence[Box | None],
     cap_mm: float,
 ) -> Side:
     """Return the side on which most labels fit, so that labels stand alike."""
     votes: Counter[Side] = Counter()
-    for cavity, box, free in zip(cavities, room.cavities, over, strict=True):
-        words = label_words(cavity)
+    for words, box, free in zip(said, room.cavities, over, strict=True):
         for region in [] if free else room.regions(box):
             choice = _choice(region, words, cap_mm, Side.BELOW, turned=False)
             if choice and not any(choice.rank[:2]):
@@ -136,24 +141,30 @@ def _choice(
     if turned:
         wide, high = high, wide
     head = cap_mm * _HEAD
-    if text_width_mm(words.designation, Face.BOLD, head) > wide or head > high:
+    head_wide = text_width_mm(words.head, Face.BOLD, head)
+    if head_wide > wide or head > high:
         return None
     left_mm = high - head - (LINE_PITCH - 1) * cap_mm
-    fit = None
+    fit, inline = None, False
     if words.texts and left_mm >= cap_mm:
         fit = fit_text(words.texts, wide, left_mm, cap_mm, cap_mm, lines=_LINES)
+    if words.texts and fit is None and not turned:
+        rest = wide - head_wide - cap_mm
+        fit = fit_text(words.texts, rest, cap_mm, cap_mm, cap_mm, lines=1)
+        inline = fit is not None
     wording = _wording(fit, words)
     order = list(Side).index(region.side)
     rank = (
         int(bool(words.texts) and fit is None),
         int(region.outside),
         int(turned),
+        int(inline),
         wording,
         int(region.side is not Side.OVER and region.side is not favourite),
         len(fit.lines) if fit else 0,
         order,
     )
-    return _Choice(region, fit, turned, rank)
+    return _Choice(region, fit, turned, inline, rank)
 
 
 def _wording(fit: Fitted | None, words: LabelWords) -> int:
@@ -170,9 +181,11 @@ def _set(
 ) -> tuple[list[Primitive], Box]:
     """Return the label's primitives, a line to its cavity if it lies off, its box."""
     head, fit = cap_mm * _HEAD, choice.fit
-    wide = text_width_mm(words.designation, Face.BOLD, head)
+    head_wide = wide = text_width_mm(words.head, Face.BOLD, head)
     high = head
-    if fit:
+    if fit and choice.inline:
+        wide += cap_mm + fit.width_mm
+    elif fit:
         wide = max(wide, fit.width_mm)
         high += (LINE_PITCH - 1) * cap_mm + fit.height_mm
     if choice.turned:
@@ -183,16 +196,20 @@ def _set(
         items.append(_lead(choice.region.side, around, place))
     if choice.turned:
         first = Point(place.left_mm + head, place.centre.y_mm)
-        items.append(
-            Text(words.designation, first, head, Face.BOLD, turn_deg=-90.0)
-        )
+        items.append(Text(words.head, first, head, Face.BOLD, turn_deg=-90.0))
         if fit:
             middle = place.right_mm - fit.height_mm / 2
             items += turned_lines(fit, Point(middle, place.centre.y_mm))
         return items, place
+    if choice.inline and fit:
+        at = Point(place.left_mm, place.bottom_mm)
+        items.append(Text(words.head, at, head, Face.BOLD, "start"))
+        after = Point(at.x_mm + head_wide + cap_mm, at.y_mm)
+        items.append(Text(fit.lines[0], after, cap_mm, Face.REGULAR, "start"))
+        return items, place
     anchor, x = _anchor(choice.region.side, place)
     at = Point(x, place.top_mm + head)
-    items.append(Text(words.designation, at, head, Face.BOLD, anchor))
+    items.append(Text(words.head, at, head, Face.BOLD, anchor))
     if fit:
         middle = place.bottom_mm - fit.height_mm / 2
         items += fit.texts(Point(x, middle), anchor)
@@ -210,12 +227,8 @@ def _anchor(side: Side, place: Box) -> tuple[Anchor, float]:
 def _place(region: Region, around: Box, wide: float, high: float) -> Box:
     """Return where in its region a label of this size lies: close to its cavity."""
     free = region.box
-    x = min(
-        max(around.centre.x_mm - wide / 2, free.left_mm), free.right_mm - wide
-    )
-    y = min(
-        max(around.centre.y_mm - high / 2, free.top_mm), free.bottom_mm - high
-    )
+    x = min(max(around.centre.x_mm - wide / 2, free.left_mm), free.right_mm - wide)
+    y = min(max(around.centre.y_mm - high / 2, free.top_mm), free.bottom_mm - high)
     if region.side is Side.BELOW:
         y = free.top_mm
     elif region.side is Side.ABOVE:

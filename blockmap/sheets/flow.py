@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from blockmap.drawing.primitives import Face, Primitive, Text, moved
+from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.geometry import Box, Point
 from blockmap.sheets.label_pieces import Piece
 from blockmap.sheets.pages import GRID_MM, SMALL_CAP_MM, TEXT_CAP_MM, PageItem
@@ -34,6 +35,12 @@ class Flow:
     _shelf: float = 0.0
     _left: float = 0.0
     _until: float = 0.0
+
+    def start_below(self, items: Sequence[PageItem], bottom_mm: float) -> None:
+        """Take over a page that is filled down to a height."""
+        self._new_page()
+        self.pages[-1] += items
+        self._y = bottom_mm
 
     def _new_page(self) -> None:
         self.pages.append([])
@@ -64,9 +71,7 @@ class Flow:
         self._left = self._x = self.area.left_mm
 
     def _room(self, height_mm: float) -> None:
-        if not self.pages:
-            self._new_page()
-        elif self._y + height_mm > self.area.bottom_mm + 1e-6:
+        if not self.pages or self._y + height_mm > self.area.bottom_mm + 1e-6:
             self._new_page()
 
     def heading(self, text: str, keep_mm: float) -> None:
@@ -95,7 +100,8 @@ class Flow:
         wide = piece.size.width_mm * self.correction.across
         high = piece.size.height_mm * self.correction.down
         over = _CAPTION_MM if piece.caption else 0.0
-        if self._x > self._left and self._x + wide > self.area.right_mm + 1e-6:
+        takes = max(wide, text_width_mm(piece.caption, Face.REGULAR, SMALL_CAP_MM))
+        if self._x > self._left and self._x + takes > self.area.right_mm + 1e-6:
             self._end_shelf()
         if not self.pages or (
             self._y + over + high > self.area.bottom_mm + 1e-6 and self.pages[-1]
@@ -118,5 +124,5 @@ class Flow:
         placed = moved(piece.items, at.x_mm, at.y_mm)
         items += self.correction.applied(placed, at)
         self.pages[-1] += items
-        self._x += wide + GAP_MM
+        self._x += takes + GAP_MM
         self._shelf = max(self._shelf, over + high)

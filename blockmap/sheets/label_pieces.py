@@ -324,9 +324,7 @@ def _single_fit(words: LabelWords, inner_mm: float, cap_mm: float) -> Fitted | N
     return fit_text(words.texts, inner_mm + 1e-6, 2.5 * cap_mm, cap_mm, cap_mm)
 
 
-def single_label(
-    cavity: Cavity, size: Size, cap_mm: float, remarks: Remarks
-) -> Piece:
+def single_label(cavity: Cavity, size: Size, cap_mm: float, remarks: Remarks) -> Piece:
     """Return one label with its cut line round it."""
     words = label_words(cavity)
     inner = size.width_mm - 2 * PAD_MM

@@ -33,9 +33,10 @@ class LeastHeight:
     words: str
 
 
-def label_words(cavity: Cavity) -> LabelWords:
-    """Return what stands on a cavity's label."""
-    rating = "" if cavity.rating_a is None else f"{number_text(cavity.rating_a)} A"
+def label_words(cavity: Cavity, *, rated: bool = True) -> LabelWords:
+    """Return what stands on a cavity's label; not rated when its body says it."""
+    amps = cavity.rating_a if rated else None
+    rating = "" if amps is None else f"{number_text(amps)} A"
     wished = (
         cavity.legend_long or cavity.circuit,
         cavity.legend,

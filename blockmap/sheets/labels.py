@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from blockmap.drawing.primitives import Face, Text, bounds_of_primitives, moved
+from blockmap.drawing.primitives import (
+    Face,
+    Primitive,
+    bounds_of_primitives,
+    moved,
+)
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Box, Point, Size, View
@@ -33,6 +38,7 @@ from blockmap.sheets.tiles import Tile, overlap_marks, tiles_of
 
 __all__ = ["compose_labels"]
 
+_GLUE = "Tiles overlap by 10 mm: lay cross on cross and glue."
 _MARKS_MM = 5.0
 """Room that crop marks take outside the outline."""
 
@@ -63,22 +69,24 @@ def compose_labels(
     remarks.check("Block", part.name)
     remarks.check("Car", document.car.name)
     face = draw_face(document, part, view, least.cap_mm, remarks)
-    drafts = _face_pages(face, stock, factors)
-    drafts += _piece_pages(cavities, part, view, stock, factors, least, remarks)
+    laid, flow = _face_pages(face, stock, factors)
+    _put_pieces(flow, cavities, part, view, factors, least, remarks)
+    upright = oriented(stock)
+    laid += [(upright, tuple(items), "") for items in flow.pages]
     title = f"Labels: {part.name or part.id}"
     details = facts_line(document)
-    finished_drafts = [
+    drafts = [
         Draft(
             size=size,
             items=(*page_rulers(size, factors), *items),
-            title=f"{title}{more}",
+            title=f"{title}, {more}" if more else title,
             view=_view_words(part, view),
             details=details,
-            say=print_words(factors),
+            say=(*print_words(factors), *((_GLUE,) if more else ())),
         )
-        for size, items, more in drafts
+        for size, items, more in laid
     ]
-    return finished("labels", title, finished_drafts, remarks.sentences())
+    return finished("labels", title, drafts, remarks.sentences())
 
 
 def _view_words(block: Block, view: View) -> str:
@@ -91,49 +99,79 @@ def _view_words(block: Block, view: View) -> str:
 _Laid = tuple[Size, tuple[PageItem, ...], str]
 
 
-def _face_pages(face: FaceDrawing, stock: Paper, factors: Correction) -> list[_Laid]:
-    """Lay the face on one page, upright or lying, else on as few tiles as can be."""
-    marks = face.block_box.grown(_MARKS_MM)
-    whole = face.bounds.union(marks)
+def _face_pages(
+    face: FaceDrawing, stock: Paper, factors: Correction
+) -> tuple[list[_Laid], Flow]:
+    """Lay the face on one page, upright or lying, else on as few tiles as can be.
+
+    Returns the full pages, and the flow for what follows: it begins below the face
+    when that stands on an upright page.
+    """
+    whole = face.bounds.union(face.block_box.grown(_MARKS_MM))
+    items = (*face.items, *crop_marks(face.block_box))
     choices: list[tuple[int, Size, tuple[Tile, ...]]] = []
     for lying in (False, True):
         size = oriented(stock, lying=lying)
         area = content_area(size)
-        room = Size(
-            area.width_mm / factors.across, area.height_mm / factors.down
-        )
+        room = Size(area.width_mm / factors.across, area.height_mm / factors.down)
         tiles = tiles_of(whole, room)
         choices.append((len(tiles), size, tiles))
     count, size, tiles = min(choices, key=lambda choice: choice[0])
-    items = (*face.items, *crop_marks(face.block_box))
-    if count == 1:
-        area = content_area(size)
-        wide = whole.width_mm * factors.across
-        left = area.left_mm + (area.width_mm - wide) / 2
-        at = Point(left, area.top_mm)
-        placed = moved(items, at.x_mm - whole.left_mm, at.y_mm - whole.top_mm)
-        return [(size, factors.applied(placed, at), "")]
-    return [_tile_page(items, whole, tile, size, factors) for tile in tiles]
+    flow = Flow(content_area(oriented(stock)), factors)
+    if count > 1:
+        return [
+            _tile_page(items, whole, tile, tiles, size, factors) for tile in tiles
+        ], flow
+    area = content_area(size)
+    left = area.left_mm + (area.width_mm - whole.width_mm * factors.across) / 2
+    at = Point(left, area.top_mm)
+    placed = moved(items, at.x_mm - whole.left_mm, at.y_mm - whole.top_mm)
+    corrected = factors.applied(placed, at)
+    if size != oriented(stock):
+        return [(size, corrected, "")], flow
+    flow.start_below(corrected, at.y_mm + whole.height_mm * factors.down + 4)
+    return [], flow
 
 
 def _tile_page(
-    items: Sequence[object], whole: Box, tile: Tile, size: Size, factors: Correction
+    items: Sequence[Primitive],
+    whole: Box,
+    tile: Tile,
+    tiles: Sequence[Tile],
+    size: Size,
+    factors: Correction,
 ) -> _Laid:
-    return (size, (), "")
+    """Lay one tile on a page: only what lies in it, with the marks to join it."""
+    at = Point(content_area(size).left_mm, content_area(size).top_mm)
+    near = [item for item in items if _meets(item, tile.box)]
+    marked = (*near, *overlap_marks(tile, whole))
+    dx, dy = at.x_mm - tile.box.left_mm, at.y_mm - tile.box.top_mm
+    placed = factors.applied(moved(marked, dx, dy), at)
+    window = Box(
+        at.x_mm,
+        at.y_mm,
+        at.x_mm + tile.box.width_mm * factors.across,
+        at.y_mm + tile.box.height_mm * factors.down,
+    )
+    more = f"tile {tile.name} of {tiles[0].name} to {tiles[-1].name}"
+    return size, (Clipped(window, placed),), more
 
 
-def _piece_pages(
+def _meets(item: Primitive, box: Box) -> bool:
+    drawn = bounds_of_primitives((item,))
+    return drawn is not None and drawn.grown(1.0).meets(box.grown(1.0))
+
+
+def _put_pieces(
+    flow: Flow,
     cavities: Sequence[Cavity],
     block: Block,
     view: View,
-    stock: Paper,
     factors: Correction,
     least: LeastHeight,
     remarks: Remarks,
-) -> list[_Laid]:
-    """Lay strips, single labels and the remarks on pages."""
-    size = oriented(stock)
-    flow = Flow(content_area(size), factors)
+) -> None:
+    """Put strips, single labels and the remarks on the pages."""
     rows = find_rows(cavities, block, view)
     pieces = {
         down: [
@@ -165,7 +203,6 @@ def _piece_pages(
     said = [least.words, *(remarks.sentences() or ("Every text fits.",))]
     flow.heading("Size of letters, and what does not fit", 8)
     flow.lines([part for text in said for part in wrapped(text, flow.area.width_mm)])
-    return [(size, tuple(items), ": strips and single labels") for items in flow.pages]
 
 
 def _longest(area: Box, factors: Correction, down: bool) -> float:

@@ -144,9 +144,7 @@ def oriented(paper: Paper, *, lying: bool = False) -> Size:
 
 def content_area(size: Size) -> Box:
     """Return what the furniture and the rulers leave free on a page."""
-    return Box(
-        _LEFT_MM, _TOP_MM, size.width_mm - MARGIN_MM, size.height_mm - _FOOT_MM
-    )
+    return Box(_LEFT_MM, _TOP_MM, size.width_mm - MARGIN_MM, size.height_mm - _FOOT_MM)
 
 
 def facts_line(document: Map, block: Block | None = None) -> str:
@@ -238,13 +236,11 @@ def _slim(draft: Draft, page: str) -> list[Primitive]:
             "start",
         ),
         Text(page, Point(right, 8.4), small, Face.REGULAR, "end"),
-        Text(
-            SHORT_CAUTION, Point(left, height - 6.4), small, Face.BOLD, "start"
-        ),
+        Text(SHORT_CAUTION, Point(left, height - 6.4), small, Face.BOLD, "start"),
     ]
     start = _LEFT_MM + 100 * 1.03 + 12
     for row, sentence in enumerate(reversed(draft.say)):
-        y = height - 6.4 - GRID_MM * (row + 1)
+        y = height - 6.4 - GRID_MM * row
         shown = cut_to_width(sentence, right - start, Face.REGULAR, small)
         items.append(Text(shown, Point(start, y), small, Face.REGULAR, "start"))
     return items

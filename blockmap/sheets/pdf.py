@@ -170,9 +170,7 @@ class _Pen:
         if item.turn_deg:
             angle = math.radians(-item.turn_deg)
             cos, sin = round(math.cos(angle), 9), round(math.sin(angle), 9)
-            line.setTextTransform(
-                cos, sin, -sin, cos, x - shift * cos, y - shift * sin
-            )
+            line.setTextTransform(cos, sin, -sin, cos, x - shift * cos, y - shift * sin)
         else:
             line.setTextOrigin(x - shift, y)
         for text, file in runs(item.text, item.face):

@@ -7,22 +7,27 @@ from dataclasses import replace
 
 from blockmap.drawing.bodies import build_body, outline_of
 from blockmap.drawing.frame import FigureStyle, frame_of
-from blockmap.drawing.picture import RATED_KINDS, cavity_primitives
-from blockmap.drawing.primitives import Path, Primitive
+from blockmap.drawing.picture import RATED_KINDS, amps_text, cavity_primitives
+from blockmap.drawing.primitives import Path, Primitive, Text, rectangle
 from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Box, View
 from blockmap.model.ids import CavityId
 
-__all__ = ["block_face", "block_outline", "free_body"]
+__all__ = ["block_face", "block_outline", "free_body", "shows_rating"]
 
 _LEAST_ROOM_MM = 12.0
 
 
-def _style(block: Block, view: View) -> FigureStyle:
+def _style(block: Block, view: View, cap_mm: float) -> FigureStyle:
+    """Return the style of a face to be cut out and glued: no doubts, no conditions.
+
+    Text on a body is left out where it would be lower than the least height.
+    """
     return FigureStyle(
         block.size,
         view,
-        least_cap_mm=1.5,
+        least_cap_mm=cap_mm,
+        doubt=False,
         legend=False,
         conditions=False,
         strips=False,
@@ -34,28 +39,27 @@ def block_outline(
 ) -> tuple[Primitive, ...]:
     """Return the outline of a block; mirrored views have a second line inside."""
     points = tuple(view.apply(p, block.size) for p in block.outline_points)
-    items = [Path(points, True, "block", "ink", width_mm)]
+    items: list[Primitive] = [Path(points, True, "block", "ink", width_mm)]
     if view.mirrored and not block.outline:
         inner = Box(0.0, 0.0, block.width_mm, block.height_mm).grown(-0.8)
         if inner.width_mm > 0 and inner.height_mm > 0:
-            items.append(_box(inner, width_mm / 2))
+            items.append(rectangle(inner, "", "ink", width_mm / 2))
     return tuple(items)
 
 
-def _box(box: Box, width_mm: float) -> Path:
-    from blockmap.drawing.primitives import rectangle
-
-    return rectangle(box, "", "ink", width_mm)
-
-
 def block_face(
-    document: Map, block: Block, view: View, *, wordless: Collection[CavityId]
+    document: Map,
+    block: Block,
+    view: View,
+    cap_mm: float,
+    *,
+    wordless: Collection[CavityId],
 ) -> tuple[Primitive, ...]:
     """Return the figure of a block without labels, in millimetres of the view.
 
     The bodies of the wordless cavities are left free for a label.
     """
-    style = _style(block, view)
+    style = _style(block, view, cap_mm)
     bare = replace(style, ratings=False)
     items = list(block_outline(block, view))
     for cavity in document.cavities_of(block.id):
@@ -70,9 +74,18 @@ def free_body(cavity: Cavity, block: Block, view: View) -> Box | None:
     """
     if cavity.kind in RATED_KINDS:
         return None
-    frame = frame_of(cavity, _style(block, view))
+    frame = frame_of(cavity, _style(block, view, 2.0))
     body = build_body(outline_of(cavity), frame, "body", 0.2)
     room = frame.upright(*body.room)
     if min(room.width_mm, room.height_mm) < _LEAST_ROOM_MM:
         return None
     return room
+
+
+def shows_rating(cavity: Cavity, block: Block, view: View, cap_mm: float) -> bool:
+    """Tell whether the rating is legible on the cavity's own body."""
+    if cavity.rating_a is None:
+        return True
+    amps = amps_text(cavity.rating_a)
+    drawn = cavity_primitives(cavity, _style(block, view, cap_mm))
+    return any(isinstance(item, Text) and item.text == amps for item in drawn)

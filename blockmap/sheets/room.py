@@ -118,9 +118,7 @@ def _cell(
     return left, right
 
 
-def _cleared(
-    box: Box, me: Box, taken: Sequence[Box], cells: bool
-) -> Box | None:
+def _cleared(box: Box, me: Box, taken: Sequence[Box], cells: bool) -> Box | None:
     """Return what is left of a free box, what lies below the cavity's middle cut off.
 
     What lies to one side of the middle narrows the box when cells are given up, or

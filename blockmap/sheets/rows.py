@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from blockmap.model.document import Block, Cavity
 from blockmap.model.geometry import Box, View
@@ -105,7 +106,7 @@ def _lines(seen: Sequence[_Seen], *, down: bool) -> list[list[_Seen]]:
 def _row(group: Sequence[_Seen], down: bool) -> Row:
     along = _middle(down)
     places = [along(one) for one in group]
-    halves = [(b - a) / 2 for a, b in zip(places, places[1:], strict=False)]
+    halves = [(b - a) / 2 for a, b in pairwise(places)]
     cells = []
     for number, one in enumerate(group):
         before = halves[number - 1] if number else halves[0]

@@ -59,7 +59,10 @@ class Correction:
 
     def words(self) -> str:
         """Return the factors as the page names them."""
-        return f"Corrected for this printer: across {self.across:.4g}, down {self.down:.4g}"
+        return (
+            f"Corrected for this printer: across {self.across:.4g}, "
+            f"down {self.down:.4g}"
+        )
 
     def applied(
         self, items: Iterable[Primitive], about: Point
@@ -124,9 +127,7 @@ def ruler_down(start: Point) -> tuple[Primitive, ...]:
         items.append(line((Point(x0, y), Point(x0 - tall, y)), "ink", 0.18))
         if step % 4 == 0:
             at = Point(x0 - 3.2, y + SMALL_CAP_MM / 2)
-            items.append(
-                Text(str(step * 5), at, SMALL_CAP_MM, Face.REGULAR, "end")
-            )
+            items.append(Text(str(step * 5), at, SMALL_CAP_MM, Face.REGULAR, "end"))
     below = Point(x0 - 3.2, y0 + RULER_MM + 4.6)
     items.append(Text("mm", below, SMALL_CAP_MM, Face.REGULAR, "end"))
     return tuple(items)

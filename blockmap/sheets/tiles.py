@@ -40,7 +40,9 @@ def tiles_of(drawing: Box, room: Size) -> tuple[Tile, ...]:
     )
 
 
-def _spans(start_mm: float, length_mm: float, room_mm: float) -> list[tuple[float, float]]:
+def _spans(
+    start_mm: float, length_mm: float, room_mm: float
+) -> list[tuple[float, float]]:
     if length_mm <= room_mm + 1e-9:
         return [(start_mm, start_mm + length_mm)]
     count = math.ceil((length_mm - OVERLAP_MM) / (room_mm - OVERLAP_MM) - 1e-9)
