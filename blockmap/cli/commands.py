@@ -209,20 +209,21 @@ def print_command(
 
     Print it without scaling. What did not fit is named on standard error.
     """
-    from blockmap.sheets.catalogue import SHEETS, SheetOptions
+    from blockmap.sheets.catalogue import SHEETS, SheetOptions, sheet_named
     from blockmap.sheets.pdf import pdf_bytes
 
-    kind = next((one for one in SHEETS if one.name == sheet), None)
+    kind = sheet_named(sheet)
     if kind is None:
         names = ", ".join(one.name for one in SHEETS)
         raise click.UsageError(f"“{shown_text(sheet)}” is no sheet; there are {names}")
     document = _read(file).document
-    _block_known(document, block)
+    if "block" in kind.uses:
+        block = _chosen_block(document, block)
     options = SheetOptions(
         block=block,
         view=View(view),
         paper=paper,
-        card_form=card_form,
+        form=card_form,
         correction=(correct_x, correct_y),
     )
     try:
@@ -236,15 +237,22 @@ def print_command(
     return CLEAN
 
 
-def _block_known(document: Map, block: str | None) -> None:
-    if not document.blocks:
-        raise StoreFailed("the map has no block yet; draw one before printing")
-    if block is not None and block not in document.blocks:
-        keys = tuple(document.blocks)
+def _chosen_block(document: Map, block: str | None) -> str:
+    """Return the block to print: the one asked for, else the first."""
+    keys = tuple(document.blocks)
+    if not keys:
+        raise click.UsageError("the map has no block yet; draw one before printing")
+    if block is None:
+        if len(keys) > 1:
+            said = ", ".join(keys[1:])
+            say(f"note: this is the block {keys[0]}; --block prints another: {said}")
+        return keys[0]
+    if block not in keys:
         raise click.UsageError(
             f"the map has no block “{shown_text(block)}”{close_match(block, keys)}; "
             f"it has {', '.join(keys)}"
         )
+    return block
 
 
 @commands.command("table")
