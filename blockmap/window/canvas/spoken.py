@@ -1,0 +1,98 @@
+"""The figure in words: a name, a description, and a list of what it shows.
+
+Made for screen readers and tests. Words are those of the trade; nothing here draws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from PySide6.QtCore import QRectF
+
+from blockmap.drawing.figure import view_heading
+from blockmap.model.document import Cavity
+from blockmap.model.ids import CavityId
+from blockmap.model.units import number_text
+from blockmap.window.canvas.content import FigureContent
+from blockmap.window.canvas.tools.tool import words
+from blockmap.window.selection import Selection
+
+if TYPE_CHECKING:
+    from blockmap.window.canvas.figure_view import FigureView
+
+__all__ = ["Drawn", "drawn_list", "figure_name", "sentence", "spoken"]
+
+SPOKEN_NAMES = 5
+"""Most designations named one by one in the description."""
+
+
+class Drawn(NamedTuple):
+    """One cavity as it is shown: its words and the pixels it covers."""
+
+    id: CavityId
+    designation: str
+    words: str
+    rect: QRectF
+    selected: bool
+
+
+def sentence(cavity: Cavity) -> str:
+    """Return one sentence about a cavity: name, kind, rating, circuit, place."""
+    parts = [cavity.designation, words(cavity.kind)]
+    if cavity.form and cavity.form != cavity.kind:
+        parts.append(words(cavity.form))
+    if cavity.rating_a is not None:
+        parts.append(words("%1 A").replace("%1", number_text(cavity.rating_a)))
+    named = cavity.circuit or cavity.legend
+    if named:
+        parts.append(named)
+    if cavity.unusable:
+        parts.append(words("do not use"))
+    place = words("at %1 mm from the left and %2 mm from the top of the front view")
+    place = place.replace("%1", number_text(round(cavity.x_mm, 1)))
+    parts.append(place.replace("%2", number_text(round(cavity.y_mm, 1))))
+    return ", ".join(parts)
+
+
+def figure_name(content: FigureContent) -> str:
+    """Return what the figure is called."""
+    if content.block is None:
+        return words("Figure: no block")
+    text = words("Figure of %1. %2")
+    name = content.block.name or content.block.id
+    return text.replace("%2", view_heading(content.view, content.block)).replace(
+        "%1", name
+    )
+
+
+def spoken(content: FigureContent, selection: Selection) -> str:
+    """Return how much is shown and what of it is selected."""
+    chosen: Sequence[Cavity] = content.chosen(selection.ids)
+    text = words("%n cavities", len(content.cavities))
+    if not chosen:
+        return text + ". " + words("Nothing selected")
+    if len(chosen) == 1:
+        return text + ". " + words("Selected: ") + sentence(chosen[0])
+    names = ", ".join(c.designation for c in chosen[:SPOKEN_NAMES])
+    if len(chosen) > SPOKEN_NAMES:
+        names += ", …"
+    return text + ". " + words("%n selected: ", len(chosen)) + names
+
+
+def drawn_list(view: FigureView) -> list[Drawn]:
+    """Return every cavity of the figure as it is shown now."""
+    chosen = set(view.selection.ids)
+    moving = {c.id: c for c in view.preview}
+    shown = [moving.pop(c.id, c) for c in view.content.cavities]
+    shown += moving.values()
+    return [
+        Drawn(
+            cavity.id,
+            cavity.designation,
+            sentence(cavity),
+            view.frame_now.rect_px(view.content.seen_box(cavity.bounds)),
+            cavity.id in chosen,
+        )
+        for cavity in shown
+    ]

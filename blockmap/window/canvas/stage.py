@@ -1,0 +1,233 @@
+"""What the figure shows of the session, and what a tool previews on it.
+
+Between the area that is panned and the figure that is worked on: it reads the document
+anew when told to, keeps the image of what stands still, and turns places into pixels
+and back. It takes no presses and makes no edits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from blockmap.drawing.palette import DARK, LIGHT
+from blockmap.model.document import Cavity
+from blockmap.model.geometry import Box, Point, bounds_of
+from blockmap.model.ids import CavityId
+from blockmap.window.canvas.backing import Backing
+from blockmap.window.canvas.batches import Batch, Inks
+from blockmap.window.canvas.content import FigureContent
+from blockmap.window.canvas.hit import cavity_at
+from blockmap.window.canvas.panning import PannedArea
+from blockmap.window.canvas.pictures import legible_cap
+from blockmap.window.canvas.preview import Surroundings
+from blockmap.window.canvas.tools.tool import Pointer
+from blockmap.window.guard import guarded
+from blockmap.window.selection import Selection
+from blockmap.window.session import Session
+from blockmap.window.theme import dark_now
+
+__all__ = ["Stage"]
+
+TARGET_PX = 24.0
+SNAP_PX = 7.0
+STEP_MM, FREE_STEP_MM = 0.5, 0.1
+SETTLE_MS = 150
+
+
+class Stage(PannedArea):
+    """One block of a session in one view, with the previews of a gesture."""
+
+    def __init__(
+        self, session: Session, selection: Selection, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.session, self.selection = session, selection
+        self.content = FigureContent()
+        self.inks = Inks(DARK if dark_now() else LIGHT)
+        self.findings: Mapping[CavityId, str] = {}
+        self.hovered: CavityId | None = None
+        self.preview: tuple[Cavity, ...] = ()
+        self.unfit: set[CavityId] = set()
+        self.preview_batch = Batch(())
+        self.preview_shift = Point(0.0, 0.0)
+        self.backing = Backing()
+        self._around: Surroundings | None = None
+        self._snapping = True
+        self._least_cap = 0.0
+        self._settle = QTimer(self)
+        self._settle.setSingleShot(True)
+        self._settle.setInterval(SETTLE_MS)
+        self._settle.timeout.connect(self.settle)
+
+    # what is shown
+
+    def read_document(self) -> None:
+        """Read the document, the block and the view anew."""
+        self._least_cap = legible_cap(self.frame_now.scale)
+        self.content.install(
+            self.session.document,
+            self.selection.block,
+            self.selection.view,
+            self._least_cap,
+        )
+        self._around = None
+        self.backing.spoil()
+        if not self.content.book.exact:
+            self._settle.start()
+        self.viewport().update()
+
+    def settle(self) -> None:
+        """Do at once what waits for a quiet moment: letters by zoom, all labels."""
+        self._settle.stop()
+        if self.content.block is None:
+            return
+        if legible_cap(self.frame_now.scale) != self._least_cap:
+            self.read_document()
+        if not self.content.book.exact and self.content.book.settle():
+            self.backing.spoil()
+            self.viewport().update()
+        self._settle.stop()
+
+    def set_findings(self, findings: Mapping[CavityId, str]) -> None:
+        """Mark cavities with the level of what a check found there."""
+        self.findings = dict(findings)
+        self.refresh_overlay()
+
+    def set_hovered(self, id_: CavityId | None) -> None:
+        """Show what the pointer is on."""
+        if id_ != self.hovered:
+            self.hovered = id_
+            self.refresh_overlay()
+
+    def refresh_overlay(self) -> None:
+        """Draw again what lies over the figure."""
+        self.viewport().update()
+
+    def paint_over(self, painter: QPainter) -> None:
+        """Draw what lies over the figure."""
+
+    @guarded()
+    def paintEvent(self, event: QPaintEvent) -> None:
+        del event  # overlays are cheap: the whole viewport is copied and drawn over
+        painter = QPainter(self.viewport())
+        try:
+            self.backing.show(painter, self)
+            self.paint_over(painter)
+        finally:
+            painter.end()
+
+    @guarded()
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self.inks = Inks(DARK if dark_now() else LIGHT)
+            self.backing.spoil()
+
+    # previews of the tools
+
+    def set_preview(
+        self, cavities: Sequence[Cavity], shift: Point | None = None
+    ) -> None:
+        """Show cavities in place of those with their ids, the map untouched.
+
+        shift, in the front view, says that each has only moved by so much.
+        """
+        here = frozenset(
+            c.id for c in cavities if c.id in self.content.document.cavities
+        )
+        lifted = self.content.lift(here)
+        if lifted:
+            self._around = None
+            self.backing.spoil()
+        if shift is None:
+            self.preview_batch = self.content.book.preview(cavities)
+            self.preview_shift = Point(0.0, 0.0)
+        else:
+            if lifted or not self.preview:
+                self.preview_batch = self.content.lifted_batch()
+            right, down = self.content.directions()
+            self.preview_shift = Point(shift.x_mm * right, shift.y_mm * down)
+        self.preview = tuple(cavities)
+        if self._around is None:
+            standing = (c for c in self.content.cavities if c.id not in here)
+            block = self.content.block
+            self._around = Surroundings(standing, block.outline_points if block else ())
+        self.unfit = self._around.unfit(self.preview, fresh=not here)
+        self.refresh_overlay()
+
+    def clear_preview(self) -> None:
+        """Show the map as it is."""
+        if self.content.lift(frozenset()):
+            self._around = None
+            self.backing.spoil()
+        self.preview, self.unfit, self.preview_batch = (), set(), Batch(())
+        self.refresh_overlay()
+
+    # places
+
+    def px_of(self, front: Point) -> QPointF:
+        """Return the pixel of a front-view point."""
+        return self.frame_now.to_px(self.content.seen(front))
+
+    def mm_px(self, length_mm: float) -> float:
+        """Return a length in pixels."""
+        return length_mm * self.frame_now.scale
+
+    def pointer_at(self, px: QPointF, held: Qt.KeyboardModifier) -> Pointer:
+        """Return the pointer for a pixel and the keys that are held."""
+        return Pointer(
+            px,
+            self.content.seen(self.frame_now.to_mm(px)),
+            extend=bool(held & Qt.KeyboardModifier.ShiftModifier),
+            toggle=bool(held & Qt.KeyboardModifier.ControlModifier),
+            free=bool(held & Qt.KeyboardModifier.AltModifier),
+        )
+
+    def cavity_under(self, pointer: Pointer) -> CavityId | None:
+        """Return the cavity that a place means."""
+        reach = TARGET_PX / 2 / self.frame_now.scale
+        return cavity_at(self.content.cavities, pointer.at, reach)
+
+    def set_snapping(self, on: bool) -> None:
+        """Snap to pitch, neighbours and outline, or leave it."""
+        self._snapping = on
+
+    def snap_reach(self, *, free: bool) -> tuple[float, float]:
+        """Return how far lines attract and the step besides, in millimetres."""
+        if free or not self._snapping:
+            return 0.0, FREE_STEP_MM
+        return min(SNAP_PX / self.frame_now.scale, 3.0), STEP_MM
+
+    def zoom_selection(self) -> None:
+        """Show the selected cavities, or all when there are none."""
+        chosen = self.content.chosen(self.selection.ids)
+        if not chosen:
+            self.zoom_fit()
+            return
+        box = bounds_of(p for c in chosen for p in c.corners)
+        self.zoom_box(self.content.seen_box(box).grown(4.0))
+
+    def show_cavity(self, id_: CavityId) -> None:
+        """Pan so that a cavity is in sight."""
+        cavity = self.content.cavity(id_)
+        if cavity is not None:
+            self.bring_into_sight(self.content.seen_box(cavity.bounds))
+
+    def seen_bounds(self) -> Box:
+        """Return the box of the figure in millimetres as seen."""
+        return self.content.bounds()
+
+    def fit_rect(self) -> QRectF:
+        """Return the pixels under the heading that the figure may take."""
+        high = self.fontMetrics().height() * 3.2
+        return QRectF(self.viewport().rect()).adjusted(20, high, -20, -20)
+
+    def frame_changed(self) -> None:
+        """Draw anew; letters follow when the zooming pauses."""
+        self.backing.spoil()
+        if legible_cap(self.frame_now.scale) != self._least_cap:
+            self._settle.start()
