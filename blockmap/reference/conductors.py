@@ -44,7 +44,7 @@ AWG_AMPS: Mapping[str, tuple[int, ...]] = MappingProxyType(
         "1/0": (195, 230, 245, 245, 285, 305, 325),
         "2/0": (225, 265, 285, 285, 330, 355, 370),
         "3/0": (260, 310, 330, 330, 385, 410, 430),
-        "4/0": (300, 355, 385, 385, 445, 475, 510),
+        "4/0": (300, 360, 385, 385, 445, 475, 510),
     }
 )
 """Amps by gauge, one for each of `INSULATION_CLASSES_C`. Source: `BOAT_WIRE_TABLE`."""
