@@ -25,6 +25,7 @@ from blockmap.reference.paper import CARD_ID1, PAPERS, Paper
 from blockmap.sheets.card_lists import card_sections, title_section
 from blockmap.sheets.card_panels import PAD_MM, CardType, Panel, PanelFiller
 from blockmap.sheets.card_picture import BlockPicture
+from blockmap.sheets.label_words import LEAST_PRINTED_MM
 from blockmap.sheets.pages import (
     Draft,
     Remarks,
@@ -142,7 +143,8 @@ def _check_characters(document: Map, remarks: Remarks) -> None:
 
 def _panels(document: Map, kind: CardForm, view: View, remarks: Remarks) -> list[Panel]:
     """Fill the panels and number them."""
-    least = least_cap_height_mm(document.car.card_distance_mm).value
+    rule = least_cap_height_mm(document.car.card_distance_mm)
+    least = max(rule.value, LEAST_PRINTED_MM)
     filler = PanelFiller(kind.panel, CardType.for_least(least))
     filler.title(title_section(document))
     for block in document.blocks.values():

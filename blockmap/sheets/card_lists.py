@@ -104,7 +104,7 @@ def _by_place(document: Map, cap_mm: float) -> Iterable[Entry]:
         if several and cavities:
             yield Caption(block.name or block.id)
         widths = [text_width_mm(c.designation, Face.BOLD, cap_mm) for c in cavities]
-        name_mm = min(max(widths, default=0.0), 7 * cap_mm) + 0.6 * cap_mm
+        name_mm = min(max(widths, default=0.0), 7 * cap_mm) + 1.4 * cap_mm
         amps_mm = _amps_width(cavities, cap_mm)
         for cavity in cavities:
             rated = cavity.rating_a is not None

@@ -7,10 +7,12 @@ and remarked; it is never set smaller and never cut off.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text
+from blockmap.drawing.key import KEY_BOX, KeyEntry
 from blockmap.drawing.primitives import Face, Path, Primitive, Text, line, rectangle
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Cavity
@@ -19,7 +21,17 @@ from blockmap.sheets.label_words import LabelWords, label_words
 from blockmap.sheets.pages import SMALL_CAP_MM, Remarks
 from blockmap.sheets.rows import Cell, Row
 
-__all__ = ["PAD_MM", "Piece", "cut_outline", "single_label", "single_size", "strips"]
+__all__ = [
+    "PAD_MM",
+    "Piece",
+    "cut_outline",
+    "key_pieces",
+    "not_fitting",
+    "single_label",
+    "single_size",
+    "strips",
+    "turned_lines",
+]
 
 PAD_MM = 1.0
 """Free paper between text and cut line."""
@@ -104,10 +116,19 @@ def strips(
 
 
 def _parts(cells: Sequence[Cell], longest_mm: float) -> list[tuple[int, int]]:
-    """Return the runs of cells that each fit on the paper."""
+    """Return the runs of cells that each fit on the paper, of about equal length."""
+    total = cells[-1].finish_mm - cells[0].start_mm
+    count = math.ceil(total / longest_mm - 1e-9)
+    widest = max(cell.length_mm for cell in cells)
+    even = _runs(cells, min(longest_mm, total / count + widest / 2))
+    return even if len(even) <= count else _runs(cells, longest_mm)
+
+
+def _runs(cells: Sequence[Cell], longest_mm: float) -> list[tuple[int, int]]:
     found, first = [], 0
     for number, cell in enumerate(cells):
-        if cell.finish_mm - cells[first].start_mm > longest_mm and number > first:
+        length = cell.finish_mm - cells[first].start_mm
+        if length > longest_mm + 1e-9 and number > first:
             found.append((first, number))
             first = number
     return [*found, (first, len(cells))]
@@ -337,6 +358,25 @@ def single_label(cavity: Cavity, size: Size, cap_mm: float, remarks: Remarks) ->
     return Piece(size, (cut_outline(box), *label))
 
 
-def caption_items(text: str, at: Point) -> tuple[Primitive, ...]:
-    """Return a caption in small letters."""
-    return (Text(text, at, SMALL_CAP_MM, Face.REGULAR, "start", "faint ink"),)
+def key_pieces(entries: Sequence[KeyEntry]) -> tuple[Piece, ...]:
+    """Return the entries of a figure's key, all as wide as the widest."""
+    start = KEY_BOX.width_mm + 1.5
+    widths = [text_width_mm(each.words, Face.REGULAR, SMALL_CAP_MM) for each in entries]
+    size = Size(start + max(widths, default=0.0), KEY_BOX.height_mm)
+    baseline = KEY_BOX.height_mm / 2 + SMALL_CAP_MM / 2
+    return tuple(
+        Piece(
+            size,
+            (
+                *each.primitives,
+                Text(
+                    each.words,
+                    Point(start, baseline),
+                    SMALL_CAP_MM,
+                    Face.REGULAR,
+                    "start",
+                ),
+            ),
+        )
+        for each in entries
+    )

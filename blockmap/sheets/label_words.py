@@ -6,9 +6,20 @@ from dataclasses import dataclass
 
 from blockmap.model.document import Car, Cavity
 from blockmap.model.units import number_text
-from blockmap.reference.legibility import DEFAULT_RULE, least_cap_height_mm
+from blockmap.reference.legibility import least_cap_height_mm
 
-__all__ = ["LabelWords", "LeastHeight", "label_words", "least_height"]
+__all__ = [
+    "LEAST_PRINTED_MM",
+    "LabelWords",
+    "LeastHeight",
+    "label_words",
+    "least_height",
+]
+
+
+LEAST_PRINTED_MM = 1.5
+"""However near the eye, office printers blur smaller letters: common practice, no
+source. A height set in the map goes before it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +69,13 @@ def least_height(car: Car) -> LeastHeight:
         )
     rule = least_cap_height_mm(car.label_distance_mm)
     source = rule.sources[0].title if rule.sources else "no source"
+    if rule.value < LEAST_PRINTED_MM:
+        return LeastHeight(
+            LEAST_PRINTED_MM,
+            f"Capitals at least {LEAST_PRINTED_MM:.3g} mm: smaller ones blur on paper.",
+        )
     return LeastHeight(
         rule.value,
         f"Capitals at least {rule.value:.3g} mm, read from "
-        f"{car.label_distance_mm:.0f} mm: {DEFAULT_RULE} ({source}).",
+        f"{car.label_distance_mm:.0f} mm. Source: {source}.",
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from blockmap.drawing.figure import view_heading
 from blockmap.drawing.primitives import (
     Face,
     Primitive,
@@ -17,7 +18,7 @@ from blockmap.model.ids import BlockId
 from blockmap.reference.paper import Paper
 from blockmap.sheets.face_labels import FaceDrawing, draw_face
 from blockmap.sheets.flow import Flow
-from blockmap.sheets.label_pieces import single_label, single_size, strips
+from blockmap.sheets.label_pieces import key_pieces, single_label, single_size, strips
 from blockmap.sheets.label_words import LeastHeight, label_words, least_height
 from blockmap.sheets.pages import (
     SMALL_CAP_MM,
@@ -32,6 +33,7 @@ from blockmap.sheets.pages import (
     oriented,
     paper_of,
 )
+from blockmap.sheets.picture import face_key
 from blockmap.sheets.rows import find_rows
 from blockmap.sheets.rulers import Correction, crop_marks, page_rulers, print_words
 from blockmap.sheets.tiles import Tile, overlap_marks, tiles_of
@@ -70,7 +72,7 @@ def compose_labels(
     remarks.check("Car", document.car.name)
     face = draw_face(document, part, view, least.cap_mm, remarks)
     laid, flow = _face_pages(face, stock, factors)
-    _put_pieces(flow, cavities, part, view, factors, least, remarks)
+    _put_pieces(flow, document, cavities, part, view, factors, least, remarks)
     upright = oriented(stock)
     laid += [(upright, tuple(items), "") for items in flow.pages]
     title = f"Labels: {part.name or part.id}"
@@ -80,20 +82,13 @@ def compose_labels(
             size=size,
             items=(*page_rulers(size, factors), *items),
             title=f"{title}, {more}" if more else title,
-            view=_view_words(part, view),
+            view=view_heading(view, part),
             details=details,
             say=(*print_words(factors), *((_GLUE,) if more else ())),
         )
         for size, items, more in laid
     ]
     return finished("labels", title, drafts, remarks.sentences())
-
-
-def _view_words(block: Block, view: View) -> str:
-    """Return the view in words; a connector's says which side is seen."""
-    if block.kind == "connector" and block.face:
-        return f"{view.words} ({block.face} in front)"
-    return view.words
 
 
 _Laid = tuple[Size, tuple[PageItem, ...], str]
@@ -164,6 +159,7 @@ def _meets(item: Primitive, box: Box) -> bool:
 
 def _put_pieces(
     flow: Flow,
+    document: Map,
     cavities: Sequence[Cavity],
     block: Block,
     view: View,
@@ -199,6 +195,12 @@ def _put_pieces(
         flow.heading("Single labels", each.height_mm + 2)
         for cavity in cavities:
             flow.put(single_label(cavity, each, least.cap_mm, remarks))
+    flow.below()
+    key = face_key(document, block, view, least.cap_mm)
+    if key:
+        flow.heading("Key of the figure", 6)
+        for piece in key_pieces(key):
+            flow.put(piece)
     flow.below()
     said = [least.words, *(remarks.sentences() or ("Every text fits.",))]
     flow.heading("Size of letters, and what does not fit", 8)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from blockmap.drawing.palette import PRINT, Palette
 from blockmap.drawing.primitives import Ellipse, Path, Text
-from blockmap.drawing.typeface import cap_to_em, runs, text_width_mm
+from blockmap.drawing.typeface import cap_to_em, font_file, runs, text_width_mm
 from blockmap.sheets.pages import Clipped, Page, PageItem, Sheet
 
 if TYPE_CHECKING:
@@ -173,9 +173,13 @@ class _Pen:
             line.setTextTransform(cos, sin, -sin, cos, x - shift * cos, y - shift * sin)
         else:
             line.setTextOrigin(x - shift, y)
-        for text, file in runs(item.text, item.face):
-            line.setFont(_registered(file), size)
-            line.textOut(text)
+        if item.text.isascii() and item.text.isprintable():
+            line.setFont(_registered(font_file(item.face)), size)
+            line.textOut(item.text)
+        else:
+            for text, file in runs(item.text, item.face):
+                line.setFont(_registered(file), size)
+                line.textOut(text)
         self._canvas.drawText(line)
 
 

@@ -6,14 +6,15 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from blockmap.drawing.bodies import build_body, outline_of
+from blockmap.drawing.figure import KeyEntry, block_primitives, figure_key
 from blockmap.drawing.frame import FigureStyle, frame_of
 from blockmap.drawing.picture import RATED_KINDS, amps_text, cavity_primitives
-from blockmap.drawing.primitives import Path, Primitive, Text, rectangle
+from blockmap.drawing.primitives import Primitive, Text
 from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Box, View
 from blockmap.model.ids import CavityId
 
-__all__ = ["block_face", "block_outline", "free_body", "shows_rating"]
+__all__ = ["block_face", "face_key", "free_body", "shows_rating"]
 
 _LEAST_ROOM_MM = 12.0
 
@@ -34,19 +35,6 @@ def _style(block: Block, view: View, cap_mm: float) -> FigureStyle:
     )
 
 
-def block_outline(
-    block: Block, view: View, width_mm: float = 0.3
-) -> tuple[Primitive, ...]:
-    """Return the outline of a block; mirrored views have a second line inside."""
-    points = tuple(view.apply(p, block.size) for p in block.outline_points)
-    items: list[Primitive] = [Path(points, True, "block", "ink", width_mm)]
-    if view.mirrored and not block.outline:
-        inner = Box(0.0, 0.0, block.width_mm, block.height_mm).grown(-0.8)
-        if inner.width_mm > 0 and inner.height_mm > 0:
-            items.append(rectangle(inner, "", "ink", width_mm / 2))
-    return tuple(items)
-
-
 def block_face(
     document: Map,
     block: Block,
@@ -61,10 +49,18 @@ def block_face(
     """
     style = _style(block, view, cap_mm)
     bare = replace(style, ratings=False)
-    items = list(block_outline(block, view))
+    items = list(block_primitives(document, block.id, style))
     for cavity in document.cavities_of(block.id):
         items += cavity_primitives(cavity, bare if cavity.id in wordless else style)
     return tuple(items)
+
+
+def face_key(
+    document: Map, block: Block, view: View, cap_mm: float
+) -> tuple[KeyEntry, ...]:
+    """Return the key of the marks that the face uses."""
+    style = _style(block, view, cap_mm)
+    return figure_key(document, block.id, style, strips={}, labels={})
 
 
 def free_body(cavity: Cavity, block: Block, view: View) -> Box | None:

@@ -20,6 +20,8 @@ CLEAR_MM = 0.8
 REACH_MM = 30.0
 """A label lies no further out than this, so that one sees whose it is."""
 OUTSIDE_MM = 26.0
+NEAR_MM = 80.0
+"""What lies further off than this is not looked at: twice a reach and a label."""
 HALF_GAP_MM = 0.3
 SIDE_GAP_MM = 0.6
 """Free paper between labels that stand beside each other."""
@@ -63,8 +65,13 @@ class Room:
         """
         found: list[Region] = []
         off: list[Region] = []
+        reach = around.grown(NEAR_MM)
+        others = [
+            box for box in self.cavities if box is not around and reach.meets(box)
+        ]
+        placed = [box for box in self.placed if reach.meets(box)]
         for side in SIDES:
-            inside, outside = self._beside(around, side, cells)
+            inside, outside = self._beside(around, side, others, placed, cells)
             if inside:
                 found.append(Region(side, inside))
             if outside:
@@ -72,7 +79,12 @@ class Room:
         return found + off
 
     def _beside(
-        self, around: Box, side: Side, cells: bool
+        self,
+        around: Box,
+        side: Side,
+        near: Sequence[Box],
+        labels: Sequence[Box],
+        cells: bool,
     ) -> tuple[Box | None, Box | None]:
         """Return the free boxes on one side: on the block, and beyond its edge.
 
@@ -80,8 +92,8 @@ class Room:
         """
         me = _seen(around, side)
         edge = _seen(self.edge, side)
-        others = [_seen(box, side) for box in self.cavities if box is not around]
-        placed = [_seen(box, side) for box in self.placed]
+        others = [_seen(box, side) for box in near]
+        placed = [_seen(box, side) for box in labels]
         if not edge.holds(me.centre):
             edge = me.grown(OUTSIDE_MM)
         left, right = edge.left_mm + CLEAR_MM, edge.right_mm - CLEAR_MM
