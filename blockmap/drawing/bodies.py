@@ -54,6 +54,7 @@ def outline_of(cavity: Cavity) -> str:
 
 
 def _chamfered(a: float, b: float, cut: float) -> tuple[tuple[float, float], ...]:
+    cut = min(cut, 0.6 * a)
     return (
         (-a + cut, -b),
         (a - cut, -b),
@@ -98,7 +99,7 @@ def _glass(frame: Frame, fill: str, line_mm: float) -> Body:
 def _cap(
     side: float, a: float, b: float, cap: float
 ) -> tuple[tuple[float, float], ...]:
-    turn = 0.3 * b
+    turn = min(0.3 * b, 0.6 * cap)
     return (
         (side * (a - cap), -b),
         (side * (a - turn), -b),
@@ -140,7 +141,8 @@ def _ceramic(frame: Frame, fill: str, line_mm: float) -> Body:
 def _breaker(frame: Frame, fill: str, line_mm: float) -> Body:
     a, b = frame.half_u, frame.half_v
     outer = _chamfered(a, b, min(0.4 * b, 0.2 * a))
-    inner = _chamfered(a - 0.12 * b, 0.88 * b, min(0.34 * b, 0.17 * a))
+    rim = 0.12 * min(a, b)
+    inner = _chamfered(a - rim, b - rim, min(0.34 * b, 0.17 * a))
     return Body(
         [
             Path(frame.points(outer), True, fill, "ink", line_mm * 1.5),
@@ -208,7 +210,8 @@ def _stud(frame: Frame, fill: str, line_mm: float) -> Body:
 def _link(frame: Frame, fill: str, line_mm: float) -> Body:
     a, b = frame.half_u, frame.half_v
     steps = [math.pi * number / 10 - math.pi / 2 for number in range(11)]
-    right = [(a - b + b * math.cos(t), b * math.sin(t)) for t in steps]
+    turn = min(a, b)
+    right = [(a - turn + turn * math.cos(t), b * math.sin(t)) for t in steps]
     left = [(-u, -v) for u, v in right]
     zone = end_zone(a, b)
     free = a - 1.4 * zone

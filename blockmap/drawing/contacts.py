@@ -148,6 +148,7 @@ def draw_names(
     It stands below the contact, above it where the body ends.
     """
     found: list[Primitive] = []
+    body = frame.bounds
     for name, spot in spots.items():
         if name in _AT_ENDS or name == "pin":
             continue
@@ -156,8 +157,9 @@ def draw_names(
             continue
         x, y = frame.at(spot.u, spot.v)
         reach = abs(frame.uy) * spot.du + abs(frame.vy) * spot.dv + 0.4 * cap
-        low = y - frame.y_mm > 0.65 * (frame.bounds.height_mm / 2)
+        low = y - frame.y_mm > 0.65 * (body.height_mm / 2)
         base = y - reach if low else y + reach + cap
-        if text_width_mm(name, Face.REGULAR, cap) < frame.half_u:
+        half = text_width_mm(name, Face.REGULAR, cap) / 2
+        if body.left_mm < x - half and x + half < body.right_mm:
             found.append(Text(name, Point(x, base), cap))
     return found

@@ -140,11 +140,11 @@ def hatched(
 ) -> Path:
     """Return one line that hatches the room at 45 degrees, for a rating not known."""
     u, v, du, dv = room
-    step = max(min(1.0, dv), 0.5)
-    slant = 2 * dv
+    step = max(min(1.0, dv), 0.5, du / 40)
+    slant = 2 * min(du, dv)
     places: list[tuple[float, float]] = []
     at, up = u - du, False
-    while at + slant <= u + du + 1e-9 and len(places) < 120:
+    while at + slant <= u + du + 1e-9:
         low, high = (at, v + dv), (at + slant, v - dv)
         places += (high, low) if up else (low, high)
         up = not up
