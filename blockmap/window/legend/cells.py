@@ -163,6 +163,15 @@ class CellDelegate(QStyledItemDelegate):
         self._paint_wires(painter, dressed, wires, text.endswith(DOUBT))
         painter.restore()
 
+    @guarded(QSize)
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        size = super().sizeHint(option, index)
+        wires = len(self._wires_of(index))
+        if wires:
+            room = _wire_height(option) * 2 + 4 + _PAD_PX
+            size.setWidth(size.width() + wires * room + _PAD_PX)
+        return size
+
     def _wires_of(self, index: Index) -> tuple[tuple[str, Wire], ...]:
         """Return the wires of a cell of wires, each with the text before it."""
         key = TABLE_COLUMNS[index.column()].key
@@ -194,7 +203,7 @@ class CellDelegate(QStyledItemDelegate):
         ink = option.palette.color(role)
         painter.setPen(ink)
         metrics = QFontMetrics(option.font)
-        height = max(7, round(metrics.height() * 0.5))
+        height = _wire_height(option)
         ratio = painter.device().devicePixelRatioF()
         box = option.rect.adjusted(_PAD_PX, 0, -_PAD_PX, 0)
         left = box.left()
@@ -284,6 +293,10 @@ class CellDelegate(QStyledItemDelegate):
         ):
             return True
         return super().eventFilter(watched, event)
+
+
+def _wire_height(option: QStyleOptionViewItem) -> int:
+    return max(7, round(option.fontMetrics.height() * 0.5))
 
 
 def _ink_of(option: QStyleOptionViewItem) -> tuple[int, str, float]:

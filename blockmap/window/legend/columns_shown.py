@@ -11,7 +11,7 @@ from typing import Protocol
 
 from PySide6.QtCore import QCoreApplication, QObject, QPoint, Qt, QTimer
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMenu, QTableView, QWidget
+from PySide6.QtWidgets import QMenu, QStyleOptionViewItem, QTableView, QWidget
 
 from blockmap.window.legend.rows import SHOWN_FIRST, TABLE_COLUMNS
 from blockmap.window.legend.wording import schema_word
@@ -19,27 +19,9 @@ from blockmap.window.legend.wording import schema_word
 __all__ = ["ColumnLayout", "Store"]
 
 _KEY = "legend/columns"
-_WIDTHS_EM = {
-    "designation": 7.0,
-    "form": 10.0,
-    "rating_a": 6.5,
-    "fitted_a": 6.5,
-    "circuit": 14.0,
-    "legend": 9.0,
-    "wires": 15.0,
-    "loads": 18.0,
-    "notes": 18.0,
-    "feed_condition": 13.0,
-    "load_condition": 13.0,
-    "fuse_condition": 13.0,
-    "housing_condition": 13.0,
-    "legend_long": 14.0,
-    "feed_wires": 12.0,
-    "own": 9.0,
-    "moulded": 9.0,
-    "manual": 9.0,
-}
-_USUAL_EM = 7.0
+_LEAST_EM, _MOST_EM = 6.0, 26.0
+_LOOKED_AT = 200
+"""Rows that are looked at to find the width of a column."""
 
 
 class Store(Protocol):
@@ -75,26 +57,56 @@ class ColumnLayout(QObject):
         self._later.setSingleShot(True)
         self._later.setInterval(300)
         self._later.timeout.connect(self.keep)
+        self._sized: set[str] = set()
+        self._fitting = False
         self.reset()
         self._restore()
-        header.sectionResized.connect(self._later.start)
+        header.sectionResized.connect(self._resized)
         header.sectionMoved.connect(self._later.start)
 
     def reset(self) -> None:
         """Show the usual columns in the usual order and widths."""
-        em = self._table.fontMetrics().averageCharWidth()
         for number, column in enumerate(TABLE_COLUMNS):
             self._header.moveSection(self._header.visualIndex(number), number)
-            width = _WIDTHS_EM.get(column.key, _USUAL_EM) * em * 1.35
-            self._header.resizeSection(number, round(width))
             self._header.setSectionHidden(number, column.key not in SHOWN_FIRST)
+        self._sized.clear()
+        self.fit()
         self._later.start()
+
+    def fit(self) -> None:
+        """Make the columns wide enough, but those that somebody has sized."""
+        em = self._table.fontMetrics().averageCharWidth()
+        self._fitting = True
+        for number in self.shown():
+            if TABLE_COLUMNS[number].key not in self._sized:
+                width = min(self._needed(number), round(_MOST_EM * em))
+                self._header.resizeSection(number, max(width, round(_LEAST_EM * em)))
+        self._fitting = False
+
+    def _needed(self, number: int) -> int:
+        """Return the width of the widest text, plus room for pictures."""
+        model = self._table.model()
+        delegate = self._table.itemDelegate()
+        option = QStyleOptionViewItem()
+        option.initFrom(self._table)
+        width = self._header.sectionSizeHint(number)
+        for row in range(min(model.rowCount(), _LOOKED_AT)):
+            hint = delegate.sizeHint(option, model.index(row, number))
+            width = max(width, hint.width())
+        return width + 4
+
+    def _resized(self, number: int, _before: int, width: int) -> None:
+        last = self.shown()[-1:] == [number]
+        if width and not self._fitting and not last:
+            self._sized.add(TABLE_COLUMNS[number].key)
+            self._later.start()
 
     def set_shown(self, number: int, shown: bool) -> None:
         """Show or hide a column; the last one stays."""
         if not shown and len(self.shown()) <= 1:
             return
         self._header.setSectionHidden(number, not shown)
+        self.fit()
         self._later.start()
 
     def shown(self) -> list[int]:
@@ -148,8 +160,9 @@ class ColumnLayout(QObject):
         for visual in range(self._header.count()):
             number = self._header.logicalIndex(visual)
             hidden = self._header.isSectionHidden(number)
-            width = self._header.sectionSize(number)
-            rows.append([TABLE_COLUMNS[number].key, 0 if hidden else width, hidden])
+            key = TABLE_COLUMNS[number].key
+            width = self._header.sectionSize(number) if key in self._sized else 0
+            rows.append([key, width, hidden])
         self._store.setValue(_KEY, json.dumps(rows))
 
     def _restore(self) -> None:
@@ -167,7 +180,9 @@ class ColumnLayout(QObject):
             self._header.moveSection(self._header.visualIndex(number), visual)
             if 10 <= width <= 5000:
                 self._header.resizeSection(number, width)
+                self._sized.add(key)
             self._header.setSectionHidden(number, hidden)
+        self.fit()
 
 
 def _tr(text: str) -> str:

@@ -84,18 +84,19 @@ class LegendTable(QTableView):
         self._tab_from: int | None = None
         self._kept: tuple[CavityId, int] | None = None
         self.rows = LegendModel(session, selection, self)
+        self.link = SelectionLink(self, selection)
         self.setModel(self.rows)
         self.cells = CellDelegate(session, self.rows, self)
         self.setItemDelegate(self.cells)
         self._set_up()
         self.layout_of_columns = ColumnLayout(self, store)
         self.edits = TableEdits(session, self)
-        self.link = SelectionLink(self, selection)
         self.setSortingEnabled(True)
         self.rows.refused.connect(lambda _index, say: self.refused.emit(say, 0))
         self.rows.modelAboutToBeReset.connect(self._keep_place)
         self.rows.modelReset.connect(self._after_reset)
-        self.link.follow()
+        self.rows.rowsInserted.connect(self.layout_of_columns.fit)
+        self.link.start()
 
     def _set_up(self) -> None:
         self.setAccessibleName(self.tr("Legend table"))
@@ -108,6 +109,7 @@ class LegendTable(QTableView):
         self.setTabKeyNavigation(False)
         self.setWordWrap(False)
         self.setAlternatingRowColors(True)
+        self.horizontalHeader().setStretchLastSection(True)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.verticalHeader().hide()
         self._size_rows()
@@ -177,6 +179,7 @@ class LegendTable(QTableView):
 
     def _after_reset(self) -> None:
         column = self._kept[1] if self._kept else self.layout_of_columns.shown()[0]
+        self.layout_of_columns.fit()
         self.link.follow()
         if not self.currentIndex().isValid() and self.rows.ids:
             place = self.rows.index(0, column)

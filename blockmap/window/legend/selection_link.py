@@ -30,8 +30,13 @@ class SelectionLink(QObject):
     def __init__(self, table: LegendTable, selection: Selection) -> None:
         super().__init__(table)
         self._table, self._selection = table, selection
-        self._telling = False
+        self._telling = True
         selection.changed.connect(self.follow)
+
+    def start(self) -> None:
+        """Begin: until now the table has not told what it selects."""
+        self._telling = False
+        self.follow()
 
     def tell(self) -> None:
         """Select the cavities of the rows in which cells are selected."""

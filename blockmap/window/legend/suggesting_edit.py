@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QSize, Qt, Signal
 from PySide6.QtGui import (
     QFocusEvent,
     QHideEvent,
@@ -61,6 +61,13 @@ class _NoteDelegate(QStyledItemDelegate):
         box = option.rect.adjusted(0, 0, -6, 0)
         where = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         painter.drawText(box, where, note)
+
+    @guarded(QSize)
+    def sizeHint(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> QSize:
+        size = super().sizeHint(option, index)
+        return QSize(size.width(), max(24, size.height() + 6))
 
 
 class _SuggestionList(QListWidget):

@@ -1,0 +1,1 @@
+"""The inspector: every property of what is selected, generated from the schema."""

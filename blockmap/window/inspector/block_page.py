@@ -1,0 +1,86 @@
+"""The inspector's page when nothing is selected: the shown block and the car."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QCoreApplication
+
+from blockmap.model.document import Block, Car
+from blockmap.model.schema import Property, Shape, properties
+from blockmap.window.inspector.fields import (
+    ChoiceField,
+    Field,
+    LongTextField,
+    TextField,
+)
+from blockmap.window.inspector.form import FormGroup, FormPage
+from blockmap.window.inspector.subjects import BlockSubject, CarSubject
+from blockmap.window.legend.wording import schema_word
+from blockmap.window.session import Session
+
+__all__ = ["BlockPage"]
+
+_CONNECTOR_ONLY = ("face", "half")
+_HINTS = {
+    "outline": "0,0; 135,0; 135,105; 0,105",
+    "date": "2024-05-31",
+    "states": "TRAILER; FAN",
+    "label_height_mm": "by the published rule",
+}
+
+
+class BlockPage(FormPage):
+    """Every property of the block and of the car."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self._session = session
+        self._block_group = self._group(_tr("Block"), Block)
+        self._car_group = self._group(_tr("Car"), Car)
+        self.finish()
+
+    def _group(self, heading: str, record: type) -> FormGroup:
+        group = FormGroup(heading)
+        for row in properties(record):
+            field = _field(row)
+            wide = row.key == "outline" or isinstance(field, LongTextField)
+            group.add(field, wide=wide)
+        self.add_group(group)
+        return group
+
+    def show_block(self, block: str | None, *, fresh: bool) -> None:
+        """Show a block and the car; fresh when another block was shown before."""
+        part = self._session.document.blocks.get(block or "")
+        self._block_group.show_group(part is not None)
+        if part is not None:
+            self._show_connector_fields(part)
+            subject = BlockSubject(self._session, part.id)
+            for field in self._block_group.shown_fields:
+                field.show_subject(subject, fresh=fresh)
+        self.arrange()
+        car = CarSubject(self._session)
+        for field in self._car_group.fields:
+            field.show_subject(car, fresh=fresh)
+
+    def _show_connector_fields(self, block: Block) -> None:
+        for field in self._block_group.fields:
+            if field.path in _CONNECTOR_ONLY:
+                self._block_group.show_field(field, block.kind == "connector")
+
+
+def _field(row: Property) -> Field:
+    label = schema_word(row.label)
+    label = f"{label} ({row.unit})" if row.unit and row.key != "outline" else label
+    help_text = schema_word(row.help)
+    if row.shape is Shape.CHOICE:
+        none = [] if row.default else [("", "—")]
+        words = [(w, QCoreApplication.translate("trade", w)) for w in row.allowed]
+        return ChoiceField(row.key, label, help_text, [*none, *words])
+    if row.shape is Shape.LONG_TEXT:
+        return LongTextField(row.key, label, help_text)
+    numeric = row.shape in (Shape.NUMBER, Shape.LENGTH, Shape.INTEGER)
+    hint = QCoreApplication.translate("inspector", _HINTS.get(row.key, ""))
+    return TextField(row.key, label, help_text, numeric=numeric, hint=hint)
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("inspector", text)

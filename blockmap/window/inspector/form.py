@@ -1,0 +1,224 @@
+"""How fields stand in a page: groups with headings, one or two fields in a row.
+
+Where there is little room, as at 200 %, labels go above their fields, so that no text
+is cut off.
+"""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QGridLayout,
+    QLabel,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from blockmap.window.guard import guarded
+from blockmap.window.inspector.fields import Field
+from blockmap.window.inspector.subjects import Subject
+
+__all__ = ["FormGroup", "FormPage"]
+
+_TWO_COLUMNS_EM = 78
+_LABEL_BESIDE_EM = 50
+RESERVED = frozenset("fevdahy")
+"""Access keys that menus and the legend use."""
+
+
+class FormGroup(QWidget):
+    """A heading and the fields under it."""
+
+    def __init__(self, heading: str) -> None:
+        super().__init__()
+        self.heading = QLabel(heading)
+        self.heading.setTextFormat(Qt.TextFormat.PlainText)
+        font = self.heading.font()
+        font.setBold(True)
+        self.heading.setFont(font)
+        self._fields: list[tuple[Field | QWidget, bool]] = []
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 6)
+        self._grid.setHorizontalSpacing(8)
+        self._grid.setVerticalSpacing(4)
+        self._left_out: set[QWidget] = set()
+        self._arranged: tuple[object, ...] = ()
+        self.wanted = True
+
+    def add(self, field: Field | QWidget, *, wide: bool = False) -> None:
+        """Add a field, or something that spans the group like one without a label."""
+        field.setParent(self)
+        if isinstance(field, Field):
+            field.label.setParent(self)
+        self._fields.append((field, wide or not isinstance(field, Field)))
+
+    @property
+    def fields(self) -> list[Field]:
+        """The fields in order."""
+        return [field for field, _ in self._fields if isinstance(field, Field)]
+
+    @property
+    def shown_fields(self) -> list[Field]:
+        """The fields that are to be seen."""
+        return [field for field in self.fields if field not in self._left_out]
+
+    def show_group(self, wanted: bool) -> None:
+        """Show or hide the whole group."""
+        self.wanted = wanted
+        self.setVisible(wanted)
+
+    def arrange(self, columns: int, beside: bool, label_width: int) -> None:
+        """Place the fields that are to be seen in one or two columns."""
+        seen = [(f, wide) for f, wide in self._fields if f not in self._left_out]
+        mark = (columns, beside, label_width, tuple(f for f, _ in seen))
+        if mark == self._arranged:
+            return
+        self._arranged = mark
+        while self._grid.count():
+            self._grid.takeAt(0)
+        across = 2 if beside else 1
+        for field in self.fields:
+            field.set_narrow(not beside)
+        self._grid.addWidget(self.heading, 0, 0, 1, across * columns)
+        row, column = 1, 0
+        for field, wide in seen:
+            if wide and column:
+                row, column = row + (1 if beside else 2), 0
+            self._place(field, row, column, columns if wide else 1, beside)
+            column += columns if wide else 1
+            if column >= columns:
+                row, column = row + (1 if beside else 2), 0
+        for number in range(4):
+            stretch = number % across == across - 1 and number < across * columns
+            self._grid.setColumnStretch(number, 1 if stretch else 0)
+            least = label_width if beside and number in (0, 2)[:columns] else 0
+            self._grid.setColumnMinimumWidth(number, least)
+
+    def _place(
+        self, field: Field | QWidget, row: int, column: int, span: int, beside: bool
+    ) -> None:
+        if not isinstance(field, Field):
+            self._grid.addWidget(field, row, 0, 1, 2 * span)
+            return
+        if beside:
+            top = Qt.AlignmentFlag.AlignTop
+            self._grid.addWidget(field.label, row, 2 * column, top)
+            self._grid.addWidget(field, row, 2 * column + 1, 1, 2 * span - 1)
+            field.label.setContentsMargins(0, 4, 0, 0)
+        else:
+            self._grid.addWidget(field.label, row, column, 1, span)
+            self._grid.addWidget(field, row + 1, column, 1, span)
+            field.label.setContentsMargins(0, 2, 0, 0)
+
+    def show_field(self, field: QWidget, shown: bool) -> None:
+        """Show or hide one field with its label."""
+        if shown == (field not in self._left_out):
+            return
+        (self._left_out.discard if shown else self._left_out.add)(field)
+        field.setVisible(shown)
+        if isinstance(field, Field):
+            field.label.setVisible(shown)
+
+
+class FormPage(QScrollArea):
+    """A page of groups that scrolls; it keeps the field with the focus in sight."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.groups: list[FormGroup] = []
+        self._inside = QWidget()
+        self._column = QVBoxLayout(self._inside)
+        self._column.setContentsMargins(8, 6, 8, 8)
+        self._column.setSpacing(4)
+        self._column.addStretch(1)
+        self.setWidget(self._inside)
+        self._label_width = 0
+
+    def add_group(self, group: FormGroup) -> None:
+        """Add a group at the end of the page."""
+        self.groups.append(group)
+        self._column.insertWidget(self._column.count() - 1, group)
+
+    def insert_group(self, place: int, group: FormGroup) -> None:
+        """Add a group before the one at this place."""
+        self.groups.insert(place, group)
+        self._column.insertWidget(place, group)
+
+    @property
+    def fields(self) -> list[Field]:
+        """Every field of the page, in the order of the groups."""
+        return [field for group in self.groups for field in group.fields]
+
+    def show_subject(self, subject: Subject, *, fresh: bool) -> None:
+        """Fill every field that is to be seen."""
+        for group in self.groups:
+            if group.wanted:
+                for field in group.shown_fields:
+                    field.show_subject(subject, fresh=fresh)
+
+    def commit(self) -> None:
+        """Write what is typed and not committed yet."""
+        for field in self.fields:
+            if field.pending:
+                field.commit()
+
+    def finish(self) -> None:
+        """Give labels their access keys and fields their order; call once, at last."""
+        taken = set(RESERVED)
+        for field in self.fields:
+            field.label.setText(_with_access_key(field.title, taken))
+        before: QWidget | None = None
+        for field in self.fields:
+            proxy = field.focusProxy()
+            if before is not None and proxy is not None:
+                QWidget.setTabOrder(before, proxy)
+            before = proxy or before
+        self.arrange()
+
+    def arrange(self) -> None:
+        """Place the fields for the width there is."""
+        em = max(1, self.fontMetrics().averageCharWidth())
+        width = self.viewport().width() / em
+        columns = 2 if width >= _TWO_COLUMNS_EM else 1
+        beside = width >= _LABEL_BESIDE_EM
+        if not self._label_width:
+            widths = [f.label.sizeHint().width() for f in self.fields]
+            self._label_width = min(max(widths, default=0), 24 * em)
+        for group in self.groups:
+            if group.wanted:
+                group.arrange(columns, beside, self._label_width)
+
+    @guarded()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.arrange()
+
+    @guarded()
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._label_width = 0
+            self.arrange()
+
+    @guarded(QSize)
+    def sizeHint(self) -> QSize:
+        em = self.fontMetrics().averageCharWidth()
+        return QSize(60 * em, 24 * self.fontMetrics().height())
+
+
+def _with_access_key(title: str, taken: set[str]) -> str:
+    """Return the label with '&' before the first letter that is still free."""
+    text = title.replace("&", "&&")
+    starts = [0, *(n + 1 for n, char in enumerate(text) if char == " ")]
+    for place in (*starts, *range(len(text))):
+        letter = text[place : place + 1].casefold()
+        if letter.isalpha() and letter not in taken:
+            taken.add(letter)
+            return f"{text[:place]}&{text[place:]}"
+    return text
