@@ -170,13 +170,13 @@ def _put_picture(
     """Put a picture where it comes out largest for the fewest panels."""
     alone = picture.scale_in(filler.room_new())
     if picture.scale_in(filler.room_left()) >= _GOOD_ENOUGH * alone:
-        room = filler.picture_room(picture.heading)
+        room = filler.picture_room(picture.name, picture.view_words)
     else:
         span = 1
         if kind.down and not kind.apart:
             double = picture.scale_in(filler.room_new(2))
             span = 2 if double > _WORTH_TWO * alone else 1
-        room = filler.picture_room(picture.heading, span=span)
+        room = filler.picture_room(picture.name, picture.view_words, span=span)
     filler.drawn_to(*picture.drawn(room, remarks))
 
 

@@ -204,14 +204,16 @@ class LoadEntry:
         """Return the name, wrapped, and the places on the last line or below."""
         wide = text_width_mm(self.places, Face.BOLD, cap_mm)
         regular = Face.REGULAR
-        if wide > 0.6 * width_mm:
+        words = (text_width_mm(w, regular, cap_mm) for w in self.name.split())
+        beside = width_mm - wide - 1.5 * cap_mm
+        if wide > 0.6 * width_mm or max(words, default=0.0) > beside:
             names = wrapped(self.name, width_mm, regular, cap_mm)
             places = wrapped(self.places, width_mm - cap_mm, Face.BOLD, cap_mm)
             return (
                 *(Line((Bit(row, 0.0),)) for row in names),
                 *(Line((Bit(row, width_mm, Face.BOLD, "end"),)) for row in places),
             )
-        rows = wrapped(self.name, width_mm - wide - 1.5 * cap_mm, regular, cap_mm)
+        rows = wrapped(self.name, beside, regular, cap_mm)
         found = [Line((Bit(row, 0.0),)) for row in rows[:-1]]
         last = text_width_mm(rows[-1], regular, cap_mm)
         bits = (Bit(rows[-1], 0.0), Bit(self.places, width_mm, Face.BOLD, "end"))

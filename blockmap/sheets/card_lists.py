@@ -91,10 +91,14 @@ def _place_name(document: Map, cavity: Cavity) -> str:
     return f"{cavity.designation}, {block.name or block.id}"
 
 
-def _legend(cavity: Cavity) -> str:
+def _legend(cavity: Cavity) -> tuple[str, bool]:
+    """Return the longest text of a cavity, and whether nobody has seen it so."""
     if cavity.kind == "blank":
-        return "blank"
-    return cavity.legend_long or cavity.circuit or cavity.legend or cavity.legend_short
+        return "blank", False
+    if cavity.circuit and not cavity.legend_long:
+        return cavity.circuit, is_doubtful(cavity, "circuit")
+    text = cavity.legend_long or cavity.legend or cavity.legend_short
+    return text, bool(text) and is_doubtful(cavity, "legend")
 
 
 def _by_place(document: Map, cap_mm: float) -> Iterable[Entry]:
@@ -108,13 +112,13 @@ def _by_place(document: Map, cap_mm: float) -> Iterable[Entry]:
         amps_mm = _amps_width(cavities, cap_mm)
         for cavity in cavities:
             rated = cavity.rating_a is not None
-            legend = _legend(cavity)
+            legend, doubtful = _legend(cavity)
             yield PlaceEntry(
                 cavity.designation,
                 number_text(cavity.rating_a) if cavity.rating_a is not None else "",
                 legend or _kind_word(cavity),
                 rated and is_doubtful(cavity, "rating_a"),
-                bool(cavity.legend) and is_doubtful(cavity, "legend"),
+                doubtful,
                 "DO NOT USE" if cavity.unusable else "",
                 name_mm,
                 amps_mm,
@@ -139,11 +143,13 @@ def _by_load(document: Map) -> Iterable[Entry]:
     found: dict[str, tuple[str, list[str]]] = {}
     for cavity in document.cavities.values():
         names = [load.name for load in cavity.loads]
-        if not names and cavity.kind != "blank" and _legend(cavity):
-            names = [_legend(cavity)]
+        if not names and cavity.kind != "blank" and _legend(cavity)[0]:
+            names = [_legend(cavity)[0]]
         for name in names:
             _, places = found.setdefault(name.casefold(), (name, []))
             place = _place_name(document, cavity)
+            if cavity.interim:
+                place += " (patched)"
             if place not in places:
                 places.append(place)
     for key in sorted(found):
@@ -189,7 +195,7 @@ def _off_panel(document: Map) -> Iterable[Entry]:
         parts = (
             rating,
             cavity.form,
-            _legend(cavity),
+            _legend(cavity)[0],
             loads,
             f"fed from {fed}" if fed else "",
             " ".join(cavity.notes.split()),

@@ -74,8 +74,10 @@ class PanelFiller:
         self.panels.append(Panel())
         self._y = PAD_MM
 
-    def picture_room(self, heading: str, *, span: int = 0) -> Box:
-        """Return a room for a picture under a heading, and set the heading.
+    def picture_room(self, name: str, view: str, *, span: int = 0) -> Box:
+        """Return a room for a picture under a heading of its name and view.
+
+        A name that is too long is shortened; the view never is.
 
         span 0 takes what is left of the panel in hand, else a new panel that is so
         many panels high.
@@ -85,7 +87,10 @@ class PanelFiller:
             self.panels[-1].span = span
         else:
             self._y += 0.8 * self.type.pitch_mm
-        self._heading(heading, rule=False)
+        cap = self.type.heading_mm
+        words = f": {view}"
+        room = self._heading_width() - text_width_mm(words, Face.BOLD, cap)
+        self._heading(cut_to_width(name, room, Face.BOLD, cap) + words, rule=False)
         high = self.size.height_mm * max(span, 1)
         return Box(PAD_MM, self._y, self.size.width_mm - PAD_MM, high - PAD_MM)
 
@@ -109,12 +114,13 @@ class PanelFiller:
         """Return how much a heading takes."""
         return self.type.heading_mm + 1.7
 
+    def _heading_width(self) -> float:
+        first = self._y <= PAD_MM
+        return self._wide - (6 * self.type.small_mm if first else 0.0)
+
     def _heading(self, text: str, *, rule: bool = True) -> None:
         """Set a heading; the first of a panel leaves room for the panel's number."""
-        cap = self.type.heading_mm
-        room = self._wide
-        if self._y <= PAD_MM:
-            room -= 6 * self.type.small_mm
+        cap, room = self.type.heading_mm, self._heading_width()
         baseline = self._y + cap
         if text_width_mm(text, Face.BOLD, cap) > room:
             text = text.removesuffix(_AGAIN)
@@ -161,6 +167,9 @@ class PanelFiller:
     def _fill(self, section: Section, again: str) -> None:
         count, width, gap = self._columns(section)
         groups = _groups(section, width, self.type.list_mm)
+        single = _groups(section, self._wide, self.type.list_mm)
+        if sum(map(len, single)) <= 1.1 * sum(map(len, groups)) / count:
+            count, width, groups = 1, self._wide, single
         while groups:
             room = int((self._bottom - self._y) / self.type.pitch_mm + 1e-6)
             columns, groups = _filled(groups, count, max(room, 1))

@@ -11,6 +11,7 @@ from blockmap.drawing.primitives import (
     Face,
     Primitive,
     Text,
+    bounds_of_primitives,
     moved,
     rectangle,
     text_box,
@@ -33,15 +34,22 @@ class BlockPicture:
     type: CardType
 
     @property
-    def heading(self) -> str:
-        """What stands over it: the block, and the view in words."""
-        words = view_heading(self.view, self.block).lower()
-        return f"{self.block.name or self.block.id}: {words}"
+    def name(self) -> str:
+        """The name of the block."""
+        return self.block.name or self.block.id
+
+    @property
+    def view_words(self) -> str:
+        """The view in words."""
+        return view_heading(self.view, self.block).lower()
 
     @property
     def _bounds(self) -> Box:
         whole = self.document.bounds_of(self.block.id)
-        return self.view.apply_box(whole, self.block.size).grown(1.0)
+        seen = self.view.apply_box(whole, self.block.size)
+        style = FigureStyle(self.block.size, self.view)
+        frame = block_primitives(self.document, self.block.id, style)
+        return seen.union(bounds_of_primitives(frame) or seen).grown(1.0)
 
     def scale_in(self, room: Size) -> float:
         """Return the largest scale at which the block fits; never over true size."""

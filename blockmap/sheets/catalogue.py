@@ -8,12 +8,17 @@ from dataclasses import dataclass
 from blockmap.model.document import Map
 from blockmap.model.geometry import View
 from blockmap.model.ids import BlockId
-from blockmap.sheets.card import CARD_FORMS, compose_card
+from blockmap.sheets import card
+from blockmap.sheets.card import compose_card
 from blockmap.sheets.labels import compose_labels
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.proof import compose_proof
 
 __all__ = ["CARD_FORMS", "SHEETS", "SheetKind", "SheetOptions", "sheet_named"]
+
+
+CARD_FORMS = {form.name: form.title for form in card.CARD_FORMS.values()}
+"""The title of each card form by its name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

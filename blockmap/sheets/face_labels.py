@@ -11,13 +11,20 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text
-from blockmap.drawing.primitives import Anchor, Face, Primitive, Text, line
+from blockmap.drawing.fit import LINE_PITCH, Fitted
+from blockmap.drawing.primitives import (
+    Anchor,
+    Face,
+    Primitive,
+    Text,
+    bounds_of_primitives,
+    line,
+)
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Block, Map
 from blockmap.model.geometry import Box, Point, View, bounds_of
 from blockmap.sheets.label_pieces import not_fitting, turned_lines
-from blockmap.sheets.label_words import LabelWords, label_words
+from blockmap.sheets.label_words import LabelWords, fit_label, label_words
 from blockmap.sheets.pages import Remarks
 from blockmap.sheets.picture import block_face, free_body, shows_rating
 from blockmap.sheets.room import Region, Room, Side
@@ -99,7 +106,9 @@ def draw_face(
         for number, choice in chosen.items()
         if choice.region.side is Side.OVER
     }
-    items = (*block_face(document, block, view, cap_mm, wordless=plain), *labels)
+    drawn = block_face(document, block, view, cap_mm, wordless=plain)
+    whole = whole.union(bounds_of_primitives(drawn) or whole)
+    items = (*drawn, *labels)
     outline = bounds_of(view.apply(p, block.size) for p in block.outline_points)
     return FaceDrawing(items, whole, outline)
 
@@ -147,10 +156,10 @@ def _choice(
     left_mm = high - head - (LINE_PITCH - 1) * cap_mm
     fit, inline = None, False
     if words.texts and left_mm >= cap_mm:
-        fit = fit_text(words.texts, wide, left_mm, cap_mm, cap_mm, lines=_LINES)
+        fit = fit_label(words.texts, wide, left_mm, cap_mm, _LINES)
     if words.texts and fit is None and not turned:
         rest = wide - head_wide - cap_mm
-        fit = fit_text(words.texts, rest, cap_mm, cap_mm, cap_mm, lines=1)
+        fit = fit_label(words.texts, rest, cap_mm, cap_mm, 1)
         inline = fit is not None
     wording = _wording(fit, words)
     order = list(Side).index(region.side)

@@ -17,7 +17,7 @@ from blockmap.drawing.primitives import Face, Path, Primitive, Text, line, recta
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Cavity
 from blockmap.model.geometry import Box, Point, Size
-from blockmap.sheets.label_words import LabelWords, label_words
+from blockmap.sheets.label_words import LabelWords, fit_label, label_words
 from blockmap.sheets.pages import SMALL_CAP_MM, Remarks
 from blockmap.sheets.rows import Cell, Row
 
@@ -162,11 +162,11 @@ def _plan_across(
     lines = 3
     deepest = cap_mm * (1 + LINE_PITCH * (lines - 1))
     upright = tuple(
-        fit_text(each.texts, _inner(cell), deepest, cap_mm, cap_mm, lines=lines)
+        fit_label(each.texts, _inner(cell), deepest, cap_mm, lines)
         for cell, each in zip(cells, words, strict=True)
     )
     turned = tuple(
-        fit_text(each.texts, _TURNED_LENGTH_MM, _inner(cell), cap_mm, cap_mm)
+        fit_label(each.texts, _TURNED_LENGTH_MM, _inner(cell), cap_mm)
         for cell, each in zip(cells, words, strict=True)
     )
     turn = _unfit(turned, words) < _unfit(upright, words)
@@ -187,7 +187,7 @@ def _plan_down(
     for width in _WIDTHS_MM:
         inner = width - 2 * PAD_MM
         fitted = tuple(
-            fit_text(each.texts, inner, _inner(cell) - head, cap_mm, cap_mm, lines=3)
+            fit_label(each.texts, inner, _inner(cell) - head, cap_mm, 3)
             for cell, each in zip(cells, words, strict=True)
         )
         if any(_head_width(each, cap_mm) > inner for each in words):
@@ -342,7 +342,7 @@ _WIDEST_MM = 44.0
 
 
 def _single_fit(words: LabelWords, inner_mm: float, cap_mm: float) -> Fitted | None:
-    return fit_text(words.texts, inner_mm + 1e-6, 2.5 * cap_mm, cap_mm, cap_mm)
+    return fit_label(words.texts, inner_mm + 1e-6, 2.5 * cap_mm, cap_mm)
 
 
 def single_label(cavity: Cavity, size: Size, cap_mm: float, remarks: Remarks) -> Piece:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text
 from blockmap.model.document import Car, Cavity
 from blockmap.model.units import number_text
 from blockmap.reference.legibility import least_cap_height_mm
@@ -12,6 +14,7 @@ __all__ = [
     "LEAST_PRINTED_MM",
     "LabelWords",
     "LeastHeight",
+    "fit_label",
     "label_words",
     "least_height",
 ]
@@ -42,6 +45,29 @@ class LeastHeight:
 
     cap_mm: float
     words: str
+
+
+def fit_label(
+    texts: Sequence[str],
+    width_mm: float,
+    height_mm: float,
+    cap_mm: float,
+    lines: int = 2,
+) -> Fitted | None:
+    """Return the first text that fits at this height of capitals.
+
+    It is set in as few lines as will do, and these as even as they can be.
+    """
+    most = int((height_mm / cap_mm - 1 + 1e-9) / LINE_PITCH) + 1
+    if width_mm <= 0 or height_mm < cap_mm - 1e-9:
+        return None
+    for text in texts:
+        for number in range(1, min(lines, most) + 1):
+            wide = fit_text((text,), width_mm, 1e3, cap_mm, 1e2 * cap_mm, lines=number)
+            if wide:
+                share = cap_mm / wide.cap_mm
+                return Fitted(wide.lines, cap_mm, wide.face, wide.width_mm * share)
+    return None
 
 
 def label_words(cavity: Cavity, *, rated: bool = True) -> LabelWords:
