@@ -323,8 +323,10 @@ def _draw_conditions(
         )
         picture.marks.add(f"condition {condition.state}")
         mended = condition.stage in ("fitted", "proved")
-        severity = "mended" if mended else str(condition.severity or 1)
-        picture.marks.add(f"severity {severity}")
+        if mended:
+            picture.marks.add("severity mended")
+        elif condition.severity:
+            picture.marks.add(f"severity {condition.severity}")
     if cavity.interim is not None:
         place = interim_place(cavity, frame)
         picture.primitives += interim_mark(frame.at(*place), size)

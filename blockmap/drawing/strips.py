@@ -22,7 +22,7 @@ from blockmap.model.document import Cavity, Map, Strip
 from blockmap.model.geometry import Box, Point, View, bounds_of
 from blockmap.model.ids import BlockId, ContactRef, read_contact
 
-__all__ = ["StripPicture", "contact_place", "strip_pictures"]
+__all__ = ["StripPicture", "contact_place", "landing_box", "strip_pictures"]
 
 
 CLEAR_MM = 1.2

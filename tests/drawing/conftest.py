@@ -101,6 +101,8 @@ def worn_panel(panel: Map) -> Map:
             jumpers=(Jumper(to="F13.feed"), Jumper(to="CB2.feed")),
             lands_at="F1.feed",
         ),
-        Strip(id="P/acc", block="P", members=("F4.feed", "F5.feed")),
+        Strip(
+            id="P/acc", block="P", members=("F4.feed", "F5.feed"), lands_at="F5.feed"
+        ),
     ]
     return replace(panel, cavities=cavities, strips={s.id: s for s in strips})

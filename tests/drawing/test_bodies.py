@@ -242,8 +242,11 @@ def test_a_feed_end_nobody_saw_has_a_hollow_mark_and_an_unknown_one_none() -> No
 @pytest.mark.parametrize("view", list(View))
 @pytest.mark.parametrize("turn_deg", [0.0, 90.0])
 @pytest.mark.parametrize("form", FORMS.values(), ids=lambda f: f.name)
-def test_no_text_lies_on_a_contact(form: Form, view: View, turn_deg: float) -> None:
-    cavity = a_cavity(form, turn_deg=turn_deg, fitted_a=20.0)
+@pytest.mark.parametrize("fitted_a", [10.0, 20.0])
+def test_no_text_lies_on_a_contact(
+    form: Form, view: View, turn_deg: float, fitted_a: float
+) -> None:
+    cavity = a_cavity(form, turn_deg=turn_deg, fitted_a=fitted_a)
     style = FigureStyle(SIZE, view, least_cap_mm=0.3)
     drawn = cavity_primitives(cavity, style)
     contacts = [

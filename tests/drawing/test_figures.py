@@ -27,7 +27,7 @@ from blockmap.drawing.primitives import (
     mapped,
     text_box,
 )
-from blockmap.drawing.strips import contact_place
+from blockmap.drawing.strips import contact_place, landing_box
 from blockmap.model.document import Block, Map
 from blockmap.model.geometry import Box, View
 from tests.strategies import maps
@@ -46,10 +46,14 @@ def test_labels_lie_over_no_body_no_mark_and_no_other_label(
 ) -> None:
     style = style_of(worn_panel, view, least)
     labels = layout_labels(worn_panel, "P", style)
+    rings = [
+        landing_box(strip) for strip in strip_pictures(worn_panel, "P", style).values()
+    ]
     for key, label in labels.items():
         texts = [item for item in label.primitives if isinstance(item, Text)]
         for text in texts:
             box = text_box(text).grown(-0.01)
+            assert not any(ring and box.meets(ring) for ring in rings), key
             for other in worn_panel.cavities.values():
                 if label.side == "on" and other.id == key:
                     continue
