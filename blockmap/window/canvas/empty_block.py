@@ -39,7 +39,8 @@ class EmptyBlock(QWidget):
                 self.paste_wanted,
             ),
         ):
-            button = QPushButton(icon(name), text)
+            button = QPushButton(text)
+            button.setObjectName(name)
             button.setMinimumHeight(36)
             button.clicked.connect(signal)
             column.addWidget(button)
@@ -47,7 +48,9 @@ class EmptyBlock(QWidget):
         self.hide()
 
     def place(self, room: QRect) -> None:
-        """Stand in the middle of the figure."""
+        """Stand in the middle of the figure, with icons in the colour of now."""
+        for button in self.buttons:
+            button.setIcon(icon(button.objectName()))
         size = self.sizeHint()
         self.setGeometry(
             room.x() + (room.width() - size.width()) // 2,

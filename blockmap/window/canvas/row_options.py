@@ -47,9 +47,13 @@ class LengthBox(QDoubleSpinBox):
     @guarded(0.0)
     def valueFromText(self, text: str) -> float:
         try:
-            return read_length_mm(text)
+            return read_length_mm(self._bare(text))
         except BadValue:
             return self.value()
+
+    def _bare(self, text: str) -> str:
+        """Return what was typed, without the unit that stands after it by itself."""
+        return text.removesuffix(self.suffix()) or text
 
     @guarded("")
     def textFromValue(self, value: float) -> str:
@@ -60,7 +64,7 @@ class LengthBox(QDoubleSpinBox):
     @guarded((QValidator.State.Intermediate, "", 0))
     def validate(self, text: str, pos: int) -> tuple[QValidator.State, str, int]:
         try:
-            value = read_length_mm(text)
+            value = read_length_mm(self._bare(text))
         except BadValue:
             return QValidator.State.Intermediate, text, pos
         inside = self.minimum() <= value <= self.maximum()

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer
+from PySide6.QtCore import QPointF, QRectF, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
@@ -113,19 +113,16 @@ class Stage(PannedArea):
     @guarded()
     def paintEvent(self, event: QPaintEvent) -> None:
         del event  # overlays are cheap: the whole viewport is copied and drawn over
+        palette = DARK if dark_now() else LIGHT
+        if palette is not self.inks.palette:
+            self.inks = Inks(palette)
+            self.backing.spoil()
         painter = QPainter(self.viewport())
         try:
             self.backing.show(painter, self)
             self.paint_over(painter)
         finally:
             painter.end()
-
-    @guarded()
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
-            self.inks = Inks(DARK if dark_now() else LIGHT)
-            self.backing.spoil()
 
     # previews of the tools
 

@@ -1,0 +1,210 @@
+"""Rows, grids and single cavities: by one drag, by a click and by keys alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from blockmap.model.document import Map
+from blockmap.model.edits import Grid, grid_cavities
+from blockmap.model.geometry import Point, View
+from tests.window.canvas.conftest import Hand, bare_map, six_map
+
+Put = Callable[[Map], Hand]
+
+
+def test_a_grid_of_24_is_one_drag_and_one_undo(hand: Put) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("grid")
+    options = h.view.row_options
+    options.pitch_x.setValue(20)
+    options.pitch_y.setValue(25)
+    h.press(15, 15)
+    h.move(60, 40)
+    h.move(116, 89)
+    assert len(h.view.preview) == 24
+    assert not h.document.cavities, "a preview leaves the map alone"
+    h.release(116, 89)
+
+    expected = grid_cavities(
+        bare_map(),
+        "panel",
+        Grid(first=Point(15, 15), columns=6, rows=4, first_designation="F1"),
+    )
+    made = [(c.designation, c.x_mm, c.y_mm) for c in h.document.cavities.values()]
+    assert made == [(c.designation, c.x_mm, c.y_mm) for c in expected]
+    assert h.session.stack.count() == 1
+    assert h.session.stack.undoText() == "Add grid of 6 × 4 cavities"
+    assert len(h.selection.ids) == 24
+    assert options.first.text() == "F25"
+
+    drawn = h.document
+    h.session.stack.undo()
+    assert not h.document.cavities
+    h.session.stack.redo()
+    assert h.document == drawn
+
+
+def test_a_grid_of_4_takes_as_many_presses_as_one_of_24(hand: Put) -> None:
+    # Both are one press, moves and one release: the drag alone says how many.
+    counts = []
+    for finish in ((36.0, 40.0), (116.0, 89.0)):
+        h = hand(bare_map())
+        h.view.set_tool("grid")
+        h.view.row_options.pitch_x.setValue(20)
+        h.view.row_options.pitch_y.setValue(25)
+        h.drag((15, 15), finish)
+        counts.append(len(h.document.cavities))
+    assert counts == [4, 24]
+
+
+@pytest.mark.parametrize(
+    ("start", "finish", "names"),
+    [
+        ((15, 50), (75, 50), ["F1", "F2", "F3", "F4"]),
+        ((75, 50), (15, 50), ["F4", "F3", "F2", "F1"]),
+    ],
+)
+def test_a_row_counts_from_where_the_drag_began(
+    hand: Put,
+    start: tuple[float, float],
+    finish: tuple[float, float],
+    names: list[str],
+) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("row")
+    h.view.row_options.pitch_x.setValue(20)
+    h.drag(start, (45, 52), finish)
+    by_x = sorted(h.document.cavities.values(), key=lambda c: c.x_mm)
+    assert [c.designation for c in by_x] == names
+    assert [c.x_mm for c in by_x] == [15, 35, 55, 75]
+    assert {c.y_mm for c in by_x} == {50}
+
+
+def test_in_the_rear_view_the_row_still_starts_at_the_press(hand: Put) -> None:
+    h = hand(bare_map())
+    h.selection.set_view(View.REAR)
+    h.view.set_tool("row")
+    h.view.row_options.pitch_x.setValue(20)
+    # The hand works in front-view places: from 115 to 75 is left to right as seen.
+    start, finish = h.px(115, 50), h.px(75, 50)
+    assert start.x() < finish.x()
+    h.drag((115, 50), (75, 50))
+    assert h.named("F1").x_mm == 115
+    assert h.named("F3").x_mm == 75
+
+
+def test_a_click_adds_the_count_that_is_typed(hand: Put) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("row")
+    h.view.row_options.columns.setValue(5)
+    h.click(20, 30)
+    assert len(h.document.cavities) == 5
+    assert h.session.stack.undoText() == "Add row of 5 cavities"
+
+
+def test_escape_in_a_drag_leaves_nothing(hand: Put) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("grid")
+    h.press(15, 15)
+    h.move(80, 80)
+    assert h.view.preview
+    h.key(Qt.Key.Key_Escape)
+    assert not h.view.preview
+    h.release(80, 80)
+    assert not h.document.cavities
+    assert h.session.stack.count() == 0
+
+
+def test_a_row_by_keys_alone(hand: Put) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("row")
+    options = h.view.row_options
+    for field, text in (
+        (options.columns, "4"),
+        (options.pitch_x, "3/4 in"),
+        (options.first_x, "20"),
+        (options.first_y, "30"),
+    ):
+        field.setFocus()
+        field.selectAll()
+        QTest.keyClicks(field, text)
+        QTest.keyClick(field, Qt.Key.Key_Tab)
+    assert len(h.view.preview) == 4
+    options.add.setFocus()
+    QTest.keyClick(options.add, Qt.Key.Key_Space)
+    # 3/4 in is 19.05 mm: the international inch of 1959 is 25.4 mm by definition.
+    assert [c.x_mm for c in h.document.cavities.values()] == [20, 39.05, 58.1, 77.15]
+    assert {c.y_mm for c in h.document.cavities.values()} == {30}
+
+
+def test_one_cavity_by_a_click_and_one_by_keys(hand: Put) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("cavity")
+    h.click(40, 40)
+    assert h.session.stack.undoText() == "Add F1"
+    assert h.named("F1").centre == (40, 40)
+    h.view.setFocus()
+    h.view.row_options.first_x.setValue(80)
+    h.view.row_options.first_y.setValue(40)
+    h.key(Qt.Key.Key_Right)
+    h.key(Qt.Key.Key_Return)
+    assert h.named("F2").centre == (80.5, 40)
+
+
+def test_a_taken_designation_is_refused_and_said(hand: Put) -> None:
+    h = hand(six_map())
+    said: list[str] = []
+    h.session.refused.connect(said.append)
+    h.view.set_tool("row")
+    h.view.row_options.first.selectAll()
+    QTest.keyClicks(h.view.row_options.first, "F6")
+    h.click(20, 90)
+    assert len(h.document.cavities) == 6
+    assert any("F6" in text for text in said)
+
+
+def test_the_first_designation_goes_on_from_the_block(hand: Put) -> None:
+    h = hand(six_map())
+    assert h.view.row_options.first.text() == "F7"
+
+
+def test_places_on_others_or_off_the_outline_are_marked_at_once(hand: Put) -> None:
+    h = hand(six_map())
+    h.view.set_tool("row")
+    h.view.row_options.pitch_x.setValue(20)
+    h.press(15, 20)
+    h.move(140, 20)
+    x_of = {c.id: c.x_mm for c in h.view.preview}
+    marked = sorted(x_of[id_] for id_ in h.view.unfit)
+    # Over F1, F2 and F3, and the place at 135 hangs over the right edge.
+    assert marked == [15, 35, 55, 135]
+    h.key(Qt.Key.Key_Escape)
+    assert not h.view.unfit
+
+
+def test_an_empty_block_shows_three_ways_to_begin(hand: Put) -> None:
+    h = hand(bare_map())
+    assert h.view.empty.isVisible()
+    draw, count, paste = h.view.empty.buttons
+    asked: list[str] = []
+    h.view.paste_wanted.connect(lambda: asked.append("paste"))
+    paste.click()
+    assert asked == ["paste"]
+    count.click()
+    assert h.view.row_options.columns.hasFocus()
+    h.view.set_tool("select")
+    draw.click()
+    assert h.view.tool.name == "row"
+    assert not h.view.empty.isVisible()
+
+
+def test_fields_pass_over_what_a_row_does_not_need(hand: Put) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("cavity")
+    assert not h.view.row_options.columns.isVisible()
+    h.view.set_tool("grid")
+    assert h.view.row_options.columns.isVisible()
