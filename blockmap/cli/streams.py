@@ -37,7 +37,9 @@ def _put(data: bytes) -> None:
         return
     try:
         stream.flush()
-        stream.buffer.write(data)
+        rest = memoryview(data)
+        while rest:  # without a buffer (PYTHONUNBUFFERED) a write can be short
+            rest = rest[stream.buffer.write(rest) :]
         stream.buffer.flush()
     except BrokenPipeError:
         _silence(stream)

@@ -15,7 +15,7 @@ import subprocess
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pytest
 
@@ -326,15 +326,16 @@ def test_a_name_with_a_line_end_is_shown_escaped(
     assert "a\\nb.yaml:1:1: error: " in blockmap("check", path).err
 
 
-@pytest.mark.skipif(os.name != "posix", reason="pipes and /dev/full of POSIX")
-def test_a_reader_that_goes_away_is_no_fault(tmp_path: Path) -> None:
-    big = load(DEMO).document
+@pytest.mark.skipif(os.name != "posix", reason="pipes of POSIX")
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+def test_a_reader_that_goes_away_is_no_fault(tmp_path: Path, unbuffered: str) -> None:
     path = tmp_path / "big.yaml"
-    save(path, _repeated(big, 200))
+    save(path, _repeated(load(DEMO).document, 200))
     with subprocess.Popen(
         [sys.executable, "-m", "blockmap", "table", str(path)],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
+        env={**os.environ, "PYTHONUNBUFFERED": unbuffered},
     ) as child:
         assert child.stdout is not None
         assert child.stderr is not None
@@ -342,6 +343,26 @@ def test_a_reader_that_goes_away_is_no_fault(tmp_path: Path) -> None:
         child.stdout.close()
         assert child.stderr.read() == b""
         assert child.wait() == 0
+
+
+def test_short_writes_to_standard_output_lose_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    written = bytearray()
+
+    class Short(io.RawIOBase):
+        def writable(self) -> bool:
+            return True
+
+        def write(self, data: Any) -> int:
+            piece = bytes(data[:1000])
+            written.extend(piece)
+            return len(piece)
+
+    raw: Any = Short()
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(raw, write_through=True))
+    assert __main__.main(["format"]) == 0
+    assert written.decode() == format_text()
 
 
 def _repeated(document: Map, times: int) -> Map:

@@ -127,6 +127,13 @@ CASES = {
         ONE + "    strips:\n      S: {members: [F1]}\n",
         "f.yaml:9:21: p/S: “F1” names no contact; write the cavity's key, a dot",
     ),
+    "a word that fits another record": (
+        ONE.replace("    width_mm", "    kind: power box\n    width_mm", 1).replace(
+            "{x_mm: 1", "{kind: power box, x_mm: 1"
+        ),
+        "f.yaml:8:18: p/F1: kind: Kind cannot be “power box”; write one of fuse",
+    ),
+    "nested too deep": (HEAD + "car: " + "[" * 70 + "]" * 70, "deeper than 64 levels"),
     "unknown fact": (
         ONE.replace("height_mm: 5}", "height_mm: 5, evidence: {ratng_a: {how: seen}}}"),
         "p/F1: evidence: “ratng_a” is not a fact that can stand here; nearest is “rat",

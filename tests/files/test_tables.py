@@ -147,6 +147,7 @@ def test_any_cells_come_back(rows: list[list[str]], delimiter: str) -> None:
         ("place\trating\nF1\t15, 20\n", "\t"),
         ("place|rating\nF1|15\n", "|"),
         ('place,"a;b;c;d"\nF1,"x;y;z"\n', ","),
+        ('place,"a;b;c"\nF1,"x;y;z"\n', ","),
         ("F1,horn 5 A; clock 1 A\nF2,lamp\n", ","),
         ("F1, 15, BLK; RED\nF2, 20, BLK; RED\n", ","),
         ("legend\nHORN\nFAN\n", ","),
