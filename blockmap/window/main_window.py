@@ -33,6 +33,7 @@ from blockmap.window.bars import MessageBar
 from blockmap.window.block_tabs import BlockTabs
 from blockmap.window.canvas.figure_view import FigureView
 from blockmap.window.checker import Checker
+from blockmap.window.figure_key_strip import FigureKeyStrip
 from blockmap.window.findings_panel import FindingsPanel
 from blockmap.window.guard import guarded
 from blockmap.window.inspector.panel import InspectorPanel
@@ -98,6 +99,8 @@ class MainWindow(QMainWindow):
         column.setSpacing(0)
         column.addWidget(self.blocks)
         column.addWidget(self.figure, 1)
+        self.key = FigureKeyStrip(self.session, self.selection)
+        column.addWidget(self.key)
         self._desk = desk
         self._pages = QStackedWidget()
         self._pages.addWidget(self.start_page)
@@ -149,7 +152,9 @@ class MainWindow(QMainWindow):
         on = self.actions_by_name
         for name in ("tool_select", "view_front", f"look_{self._look_chosen()}"):
             on[name].setChecked(True)
-        on["snap"].setChecked(bool(self.settings.value("snap")))
+        for name in ("snap", "figure_key"):
+            on[name].setChecked(bool(self.settings.value(name)))
+        self.key.put_away(not self.settings.value("figure_key"))
 
     def _look_chosen(self) -> str:
         look = str(self.settings.value("appearance"))
@@ -185,7 +190,9 @@ class MainWindow(QMainWindow):
         self.figure.pointer_moved.connect(self._pointer.setText)
         self.figure.hint_changed.connect(self._hint.setText)
         self.figure.tool_changed.connect(self._show_tool)
-        self.figure.edit_wanted.connect(self.legend.edit_current)
+        self.figure.edit_wanted.connect(self._edit_at)
+        self.figure.paste_wanted.connect(self.legend.paste)
+        self.legend.add_row_wanted.connect(self._add_row_wanted)
         self.figure.menu_wanted.connect(self._show_context_menu)
         self.legend.message.connect(self.say)
         self.blocks.chosen.connect(self.figure.zoom_fit)
@@ -257,6 +264,7 @@ class MainWindow(QMainWindow):
         self.checker.request()
         if self._pages.currentWidget() is self._desk:
             self.figure.setFocus()
+            self.key.refresh()
             QTimer.singleShot(0, self.figure, self.figure.zoom_fit)
 
     def _show_undo(self, *_text: object) -> None:
@@ -311,6 +319,14 @@ class MainWindow(QMainWindow):
 
     def _show_context_menu(self, place: QPoint) -> None:
         cavity_menu(self.actions_by_name, self).popup(place)
+
+    def _edit_at(self, _id: str) -> None:
+        self.panes.bring("legend")
+        self.legend.edit_current()
+
+    def _add_row_wanted(self, _count: int) -> None:
+        self.figure.setFocus()
+        self.figure.set_tool("row")
 
     def _fill_recent(self) -> None:
         menu = self._recent_menu

@@ -93,7 +93,7 @@ class _Compose(QRunnable):
         try:
             sheet = wish.kind.compose(wish.document, wish.options)
             data, notes = pdf_bytes(sheet, wish.title), sheet.notes
-        except BlockmapError as refused:
+        except (BlockmapError, ValueError) as refused:
             notes = (str(refused),)
         except Exception as problem:
             notes = (f"This sheet could not be composed: {problem}",)
@@ -224,14 +224,14 @@ class SheetPreview(QDialog):
         for combo, used in (
             (self._block, "block"),
             (self._view, "view"),
-            (self._form, "card_form"),
+            (self._form, "form"),
         ):
             self._rows.setRowVisible(combo, used in kind.uses)
         options = SheetOptions(
             block=self._block.currentData(),
             view=View(self._view.currentData()),
             paper=self._paper.currentData(),
-            card_form=self._form.currentData(),
+            form=self._form.currentData(),
             correction=(
                 float(self._settings.value("correct_x")),
                 float(self._settings.value("correct_y")),

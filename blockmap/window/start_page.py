@@ -26,6 +26,7 @@ from blockmap.model.errors import BadValue
 from blockmap.model.geometry import Size
 from blockmap.model.units import read_length_mm
 from blockmap.resources import layout_files
+from blockmap.window.layout_picture import LayoutPicture
 from blockmap.window.safekeeping import recovery_folder
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
@@ -65,11 +66,11 @@ class StartPage(QScrollArea):
         grid.addWidget(self._kept_part(), 1, 0, 1, 2)
         grid.addWidget(self._new_part(), 2, 0)
         grid.addWidget(self._demo_part(), 3, 0)
-        grid.addWidget(self._layout_part(), 2, 1)
-        grid.addWidget(self._recent_part(), 3, 1)
+        grid.addWidget(self._recent_part(), 4, 0)
+        grid.addWidget(self._layout_part(), 2, 1, 3, 1)
         grid.setRowStretch(4, 1)
-        grid.setColumnStretch(0, 1)
-        grid.setColumnStretch(1, 1)
+        grid.setColumnStretch(0, 2)
+        grid.setColumnStretch(1, 3)
         self.setWidget(page)
         self.refresh()
 
@@ -173,7 +174,9 @@ class StartPage(QScrollArea):
         self._height.setAccessibleName(self.tr("Height in millimetres"))
         form.addRow(self.tr("&Car"), self._car)
         form.addRow(self.tr("&Block"), self._block)
-        form.addRow(self.tr("&Width × height"), size)
+        measure = QLabel(self.tr("&Width × height"))
+        measure.setBuddy(self._width)
+        form.addRow(measure, size)
         column.addLayout(form)
         self._wrong = QLabel()
         self._wrong.setTextFormat(Qt.TextFormat.PlainText)
@@ -222,11 +225,20 @@ class StartPage(QScrollArea):
         )
         use = QPushButton(self.tr("Start from this &layout"))
         use.clicked.connect(self._use_layout)
-        column.addWidget(self._layouts, 1)
+        self._picture = LayoutPicture()
+        self._layouts.currentItemChanged.connect(self._show_picture)
+        both = QHBoxLayout()
+        both.addWidget(self._layouts, 2)
+        both.addWidget(self._picture, 3)
+        column.addLayout(both, 1)
         column.addWidget(use, 0, Qt.AlignmentFlag.AlignLeft)
         if self._layouts.count():
             self._layouts.setCurrentRow(0)
         return part
+
+    def _show_picture(self, item: QListWidgetItem | None) -> None:
+        if item is not None:
+            self._picture.show_layout(_path_of(item))
 
     def _recent_part(self) -> QWidget:
         part, column = _part(self.tr("Recent maps"))
@@ -236,11 +248,13 @@ class StartPage(QScrollArea):
             lambda item: self.file_wanted.emit(_path_of(item))
         )
         self._no_recent = QLabel(self.tr("Maps you open are listed here."))
+        self._no_recent.setAlignment(Qt.AlignmentFlag.AlignTop)
         find = QPushButton(icon("file-open"), self.tr("&Open a file…"))
         find.clicked.connect(self.open_wanted)
         column.addWidget(self._recent, 1)
         column.addWidget(self._no_recent)
         column.addWidget(find, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch(0)
         return part
 
     def _start(self) -> None:

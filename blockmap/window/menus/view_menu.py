@@ -73,6 +73,14 @@ COMMANDS = (
         name="zoom_true", block=True, text=QT_TRANSLATE_NOOP("commands", "&True size")
     ),
     Command(
+        name="figure_key",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Key of the figure"),
+        checkable=True,
+        line_before=True,
+        tip=QT_TRANSLATE_NOOP("commands", "Show what the marks of the figure mean"),
+    ),
+    Command(
         name="next_pane",
         text=QT_TRANSLATE_NOOP("commands", "Next &pane"),
         keys=("F6",),
@@ -149,6 +157,11 @@ class ViewMenu(Menu):
 
     def zoom_true(self) -> None:
         self.window.figure.zoom_true()
+
+    def figure_key(self) -> None:
+        on = self.window.actions_by_name["figure_key"].isChecked()
+        self.window.settings.set_value("figure_key", on)
+        self.window.key.put_away(not on)
 
     def next_pane(self) -> None:
         self._step_pane(1)

@@ -1,0 +1,157 @@
+"""The key of the figure, below it: every mark that is drawn, and what it means.
+
+It is worked out when the event loop is next idle after a change, so that it never
+stands in the way of an edit.
+"""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QEvent, QRect, QSize, Qt, QTimer
+from PySide6.QtGui import QPainter, QPaintEvent, QPalette, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from blockmap.drawing.frame import FigureStyle
+from blockmap.drawing.key import KEY_BOX, KeyEntry, figure_key
+from blockmap.drawing.palette import DARK, LIGHT
+from blockmap.window.canvas.batches import Batch, Inks, compiled
+from blockmap.window.guard import guarded
+from blockmap.window.selection import Selection
+from blockmap.window.session import Session
+from blockmap.window.theme import dark_now
+
+__all__ = ["FigureKeyStrip"]
+
+GAP_PX = 4
+SMALLER = 0.9
+"""Size of the words against those of the window."""
+WAIT_MS = 250
+
+
+class FigureKeyStrip(QWidget):
+    """Marks and words in rows, as many rows as the width asks for."""
+
+    def __init__(
+        self, session: Session, selection: Selection, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session, self._selection = session, selection
+        small = self.font()
+        small.setPointSizeF(small.pointSizeF() * SMALLER)
+        self.setFont(small)
+        self._entries: tuple[KeyEntry, ...] = ()
+        self._batches: list[Batch] = []
+        self._places: list[QRect] = []
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+        self._wait = QTimer(self)
+        self._wait.setSingleShot(True)
+        self._wait.setInterval(WAIT_MS)
+        self._wait.timeout.connect(self.refresh)
+        session.changed.connect(self._later)
+        selection.block_changed.connect(self._later)
+        selection.view_changed.connect(self._later)
+
+    def refresh(self) -> None:
+        """Work the key out anew."""
+        document, block = self._session.document, self._selection.block
+        part = document.blocks.get(block or "")
+        if part is None or block is None:
+            entries: tuple[KeyEntry, ...] = ()
+        else:
+            style = FigureStyle(size=part.size, view=self._selection.view)
+            entries = figure_key(document, block, style)
+        if [e.mark for e in entries] != [e.mark for e in self._entries]:
+            self._entries = entries
+            self._batches = [Batch([compiled(e.primitives)]) for e in entries]
+            self._place(self.width())
+            self.updateGeometry()
+        words = "; ".join(entry.words for entry in entries)
+        self.setAccessibleName(self.tr("Key of the figure"))
+        self.setAccessibleDescription(words)
+        self.setVisible(bool(entries) and not self.property("put away"))
+        self.update()
+
+    def put_away(self, away: bool) -> None:
+        """Hide the key, or show it again."""
+        self.setProperty("put away", away)
+        self.refresh()
+
+    @guarded(lambda: QSize(200, 24))
+    def sizeHint(self) -> QSize:
+        return QSize(400, self._height(max(400, self.width())))
+
+    @guarded(True)
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    @guarded(24)
+    def heightForWidth(self, width: int) -> int:
+        return self._height(width)
+
+    @guarded()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._place(self.width())
+
+    @guarded()
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.PaletteChange):
+            self._place(self.width())
+            self.updateGeometry()
+            self.update()
+
+    @guarded()
+    def paintEvent(self, event: QPaintEvent) -> None:
+        del event
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        inks = Inks(DARK if dark_now() else LIGHT)
+        scale = self._scale()
+        for entry, batch, place in zip(
+            self._entries, self._batches, self._places, strict=True
+        ):
+            painter.save()
+            painter.translate(place.left(), place.top() + GAP_PX / 2)
+            painter.scale(scale, scale)
+            painter.translate(-batch.bounds.left(), 0)
+            batch.draw(painter, inks, scale * self.devicePixelRatioF())
+            painter.restore()
+            words = place.adjusted(self._mark_width(batch) + GAP_PX, 0, 0, 0)
+            painter.setPen(self.palette().color(QPalette.ColorRole.WindowText))
+            middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+            painter.drawText(words, middle, entry.words)
+        painter.end()
+
+    def _later(self, _change: object = None) -> None:
+        self._wait.start()
+
+    def _scale(self) -> float:
+        return (self.fontMetrics().height() + 2) / KEY_BOX.height_mm
+
+    def _mark_width(self, batch: Batch) -> int:
+        return math.ceil(self._scale() * batch.bounds.width())
+
+    def _place(self, width: int) -> int:
+        """Lay the entries out in rows; return the height they take."""
+        metrics = self.fontMetrics()
+        row = metrics.height() + 2 + GAP_PX
+        x, y = GAP_PX, GAP_PX // 2
+        self._places = []
+        for entry, batch in zip(self._entries, self._batches, strict=True):
+            words = metrics.horizontalAdvance(entry.words)
+            wide = self._mark_width(batch) + GAP_PX + words
+            if x > GAP_PX and x + wide > width - GAP_PX:
+                x, y = GAP_PX, y + row
+            self._places.append(QRect(x, y, wide + 2, row))
+            x += wide + 3 * GAP_PX
+        return y + row + GAP_PX // 2
+
+    def _height(self, width: int) -> int:
+        kept = self._places
+        height = self._place(width) if self._entries else 0
+        self._places = kept if len(kept) == len(self._entries) else self._places
+        return height
