@@ -37,12 +37,12 @@ class FigureKeyStrip(QWidget):
     ) -> None:
         super().__init__(parent)
         self._session, self._selection = session, selection
-        small = self.font()
-        small.setPointSizeF(small.pointSizeF() * SMALLER)
-        self.setFont(small)
         self._entries: tuple[KeyEntry, ...] = ()
         self._batches: list[Batch] = []
         self._places: list[QRect] = []
+        small = self.font()
+        small.setPointSizeF(small.pointSizeF() * SMALLER)
+        self.setFont(small)
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)

@@ -252,7 +252,8 @@ class SheetPreview(QDialog):
         self.pdf = data
         pages = self._pages.show_pdf(data)
         self._thumbs.show_pdf(data)
-        self._count.setText(self.tr("%n page(s)", "", pages))
+        words = self.tr("1 page") if pages == 1 else self.tr("%1 pages")
+        self._count.setText(words.replace("%1", str(pages)))
         self._notes.setPlainText("\n".join(notes))
         self._notes.setVisible(bool(notes))
         self._print.setEnabled(bool(data))

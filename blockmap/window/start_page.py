@@ -94,7 +94,7 @@ class StartPage(QScrollArea):
         self._kept_holder, column = _part(self.tr("Unsaved work of an earlier run"))
         self._kept = QListWidget()
         self._kept.setAccessibleName(self.tr("Unsaved work of an earlier run"))
-        self._kept.setMaximumHeight(self._kept.fontMetrics().height() * 6)
+        self._kept.setMaximumHeight(self._kept.fontMetrics().height() * 4)
         self._kept.itemActivated.connect(lambda _item: self._open_kept())
         words = QLabel(
             self.tr(

@@ -22,8 +22,11 @@ from blockmap.window.canvas.pictures import PictureBook
 
 __all__ = ["FigureContent"]
 
-BATCH = 48
+BATCH = 100
 """Pictures in a batch: an edit merges one batch anew, a repaint draws them all."""
+
+
+_NOTHING = Picture((), QRectF())
 
 
 class _Shown(NamedTuple):
@@ -44,6 +47,7 @@ class FigureContent:
         self.size = Size(1.0, 1.0)
         self.book = PictureBook()
         self._lifted: frozenset[CavityId] = frozenset()
+        self._slots: list[CavityId | None] = []
         self._bodies: list[_Shown] = []
         self._labels: list[_Shown] = []
 
@@ -60,6 +64,19 @@ class FigureContent:
         self.cavities = tuple(document.cavities_of(self.block.id))
         style = FigureStyle(size=self.size, view=view, least_cap_mm=least_cap_mm)
         self.book.open(document, self.block, self.cavities, style)
+        self._keep_slots()
+
+    def _keep_slots(self) -> None:
+        """Give every cavity a slot that stays its own while others come and go.
+
+        Batches are runs of slots, so that a cavity more or less spoils one batch only.
+        """
+        here = {c.id for c in self.cavities}
+        kept = [id_ if id_ in here else None for id_ in self._slots]
+        if kept.count(None) > len(here) // 4 + 8:
+            kept = []
+        known = set(kept)
+        self._slots = [*kept, *(c.id for c in self.cavities if c.id not in known)]
 
     def cavity(self, id_: CavityId | None) -> Cavity | None:
         """Return a cavity of this block by its id; None when it has none such."""
@@ -114,10 +131,17 @@ class FigureContent:
         if self.block is None:
             return
         book = self.book
-        standing = [c for c in self.cavities if c.id not in self._lifted]
-        self._bodies = _merged(self._bodies, [book.body(c) for c in standing])
-        labels = [book.label(c.id) for c in standing]
-        self._labels = _merged(self._labels, [p for p in labels if p is not None])
+        bodies: list[Picture] = []
+        labels: list[Picture] = []
+        for id_ in self._slots:
+            if id_ is None or id_ in self._lifted:
+                bodies.append(_NOTHING)
+                labels.append(_NOTHING)
+            else:
+                bodies.append(book.body(self.document.cavities[id_]))
+                labels.append(book.label(id_) or _NOTHING)
+        self._bodies = _merged(self._bodies, bodies)
+        self._labels = _merged(self._labels, labels)
         under, over = book.block_batches()
         under.draw(painter, inks, scale)
         for shown in self._bodies:

@@ -97,7 +97,6 @@ class FigureView(Stage):
         """Read the document anew, with what depends on the block beside it."""
         super().read_document()
         self._show_empty()
-        self._suggest_first()
         self._say_selection()
 
     def _show_empty(self) -> None:
@@ -115,6 +114,8 @@ class FigureView(Stage):
             if change.cavities.removed or change.blocks:
                 self.tool.cancel()
             self.read_document()
+            if self.tool.name in ADDING:
+                self._suggest_first()
             if self.hovered not in self.content.document.cavities:
                 self.set_hovered(None)
 
@@ -122,6 +123,7 @@ class FigureView(Stage):
         self.tool.cancel()
         self.clear_preview()
         self.read_document()
+        self._suggest_first()
         self._fit_again()
         self.settle()
         self.tool.start()
@@ -158,6 +160,7 @@ class FigureView(Stage):
         self.row_options.setVisible(name in ADDING)
         if name in ADDING:
             self.row_options.show_for(name)
+            self._suggest_first()
         self._place_options()
         self.viewport().setCursor(tool.cursor)
         self._show_empty()

@@ -7,11 +7,11 @@ pattern as well as by colour.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLocale, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPainterPath, QPen, QPolygonF
 
 from blockmap.model.document import Cavity
 from blockmap.model.snapping import Guide, GuideKind
@@ -69,11 +69,15 @@ def draw_selected(painter: QPainter, view: Stage, cavities: Iterable[Cavity]) ->
     """Frame what is selected; the current one of several has a double frame."""
     colour = view.inks("select")
     current = view.selection.current
-    several = len(view.selection.ids) > 1
+    several = len(cavities) > 1
     painter.setBrush(Qt.BrushStyle.NoBrush)
+    path = QPainterPath()
     for cavity in cavities:
-        painter.setPen(QPen(colour, 2.5))
-        painter.drawPolygon(polygon_of(view, cavity, 3.0))
+        path.addPolygon(polygon_of(view, cavity, 3.0))
+        path.closeSubpath()
+    painter.setPen(QPen(colour, 2.5))
+    painter.drawPath(path)
+    for cavity in cavities:
         if several and cavity.id == current:
             painter.setPen(QPen(colour, 1.0))
             painter.drawPolygon(polygon_of(view, cavity, 6.5))

@@ -120,10 +120,7 @@ class PictureBook:
     def _place_near(self, changed: Collection[Box]) -> None:
         """Place the labels round some boxes, as if there were nothing further off."""
         assert self._block is not None
-        view, size = self.style.view, self.style.size
-        seen = [(c, view.apply_box(c.bounds, size)) for c in self._cavities]
-        areas = [view.apply_box(box, size) for box in changed]
-        near = [(c, _gap(box, areas)) for c, box in seen]
+        near = [(c, _gap(c, changed)) for c in self._cavities]
         round_ = {c.id: c for c, gap in near if gap <= 2 * _NEAR_MM}
         part = dataclasses.replace(self._document, cavities=round_)
         placed = layout_labels(part, self._block.id, self.style, self._strips)
@@ -201,9 +198,12 @@ def _differing(before: tuple[Cavity, ...], after: tuple[Cavity, ...]) -> list[Bo
     return found
 
 
-def _gap(box: Box, areas: Iterable[Box]) -> float:
-    """Return how far a box is from the nearest of several, along the farther axis."""
-    return min(
-        max(box[0] - area[2], area[0] - box[2], box[1] - area[3], area[1] - box[3], 0.0)
-        for area in areas
-    )
+def _gap(cavity: Cavity, areas: Iterable[Box]) -> float:
+    """Return how far a cavity is from the nearest box at least, along one axis."""
+    x, y = cavity.x_mm, cavity.y_mm
+    half = (cavity.width_mm + cavity.height_mm) / 2
+    nearest = math.inf
+    for left, top, right, bottom in areas:
+        gap = max(left - x, x - right, top - y, y - bottom) - half
+        nearest = min(nearest, gap)
+    return nearest

@@ -80,8 +80,8 @@ class FormGroup(QWidget):
         while self._grid.count():
             self._grid.takeAt(0)
         across = 2 if beside else 1
-        for field in self.fields:
-            field.set_narrow(not beside)
+        for one in self.fields:
+            one.set_narrow(not beside)
         self._grid.addWidget(self.heading, 0, 0, 1, across * columns)
         row, column = 1, 0
         for field, wide in seen:

@@ -58,6 +58,10 @@ __all__ = ["CellDelegate", "CellEditor"]
 
 Index = QModelIndex | QPersistentModelIndex
 _PAD_PX = 5
+_TEXT = QStyleOptionViewItem.ViewItemFeature.HasDisplay
+_TEXT_AND_PICTURE = _TEXT | QStyleOptionViewItem.ViewItemFeature.HasDecoration
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 LIST_COLUMNS = ("wires", "feed_wires", "loads")
 """Columns whose cells hold several things; taking a suggestion does not end them."""
 
@@ -87,11 +91,8 @@ class CellDelegate(QStyledItemDelegate):
     ) -> None:
         super().__init__(table)
         self._session, self._model, self._table = session, model, table
-        self._selected: frozenset[CavityId] = frozenset()
-
-    def set_selected(self, ids: frozenset[CavityId]) -> None:
-        """Say which cavities are selected: their rows are tinted."""
-        self._selected = ids
+        self.selected: frozenset[CavityId] = frozenset()
+        """The selected cavities: their rows are tinted."""
 
     @property
     def _code(self) -> str:
@@ -101,14 +102,18 @@ class CellDelegate(QStyledItemDelegate):
 
     @guarded()
     def initStyleOption(self, option: QStyleOptionViewItem, index: Index) -> None:
-        super().initStyleOption(option, index)
+        """Dress a cell straight from the cavity, without asking the model by roles."""
         cavity, column = self._model.cavity(index.row()), TABLE_COLUMNS[index.column()]
+        option.index = index  # type: ignore[assignment]
+        option.text = self._model.display_text(cavity, column)
+        option.features = _TEXT
+        option.displayAlignment = _RIGHT if column.numeric else _LEFT
         selected = bool(option.state & QStyle.StateFlag.State_Selected)
         if not option.text:
             self._show_hint(option, index, column.key, selected)
         elif doubtful(cavity, column):
             option.font = _italic(option.font)
-        if cavity.id in self._selected and not selected:
+        if cavity.id in self.selected and not selected:
             option.backgroundBrush = QBrush(_tint(option.palette))
         body = body_of(cavity, column)
         if body is not None:
@@ -119,7 +124,7 @@ class CellDelegate(QStyledItemDelegate):
 
     def _decorate(self, option: QStyleOptionViewItem, picture: QIcon) -> None:
         side = option.fontMetrics.height()
-        option.features |= QStyleOptionViewItem.ViewItemFeature.HasDecoration
+        option.features = _TEXT_AND_PICTURE
         option.icon = picture
         option.decorationSize = QSize(side, side)
 
@@ -133,7 +138,6 @@ class CellDelegate(QStyledItemDelegate):
         ):
             return
         option.text = hint(key, self._code)
-        option.features |= QStyleOptionViewItem.ViewItemFeature.HasDisplay
         palette = QPalette(option.palette)
         faint = palette.color(QPalette.ColorRole.PlaceholderText)
         if selected:
@@ -166,11 +170,14 @@ class CellDelegate(QStyledItemDelegate):
     @guarded(QSize)
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         size = super().sizeHint(option, index)
-        wires = len(self._wires_of(index))
-        if wires:
-            room = _wire_height(option) * 2 + 4 + _PAD_PX
-            size.setWidth(size.width() + wires * room + _PAD_PX)
+        size.setWidth(size.width() + self.picture_room(option.fontMetrics, index))
         return size
+
+    def picture_room(self, metrics: QFontMetrics, index: Index) -> int:
+        """Return the width of the small pictures in a cell besides its text."""
+        wires = len(self._wires_of(index))
+        step = _wire_height(metrics) * 2 + 4 + _PAD_PX
+        return wires * step + _PAD_PX if wires else 0
 
     def _wires_of(self, index: Index) -> tuple[tuple[str, Wire], ...]:
         """Return the wires of a cell of wires, each with the text before it."""
@@ -203,7 +210,7 @@ class CellDelegate(QStyledItemDelegate):
         ink = option.palette.color(role)
         painter.setPen(ink)
         metrics = QFontMetrics(option.font)
-        height = _wire_height(option)
+        height = _wire_height(metrics)
         ratio = painter.device().devicePixelRatioF()
         box = option.rect.adjusted(_PAD_PX, 0, -_PAD_PX, 0)
         left = box.left()
@@ -295,8 +302,8 @@ class CellDelegate(QStyledItemDelegate):
         return super().eventFilter(watched, event)
 
 
-def _wire_height(option: QStyleOptionViewItem) -> int:
-    return max(7, round(option.fontMetrics.height() * 0.5))
+def _wire_height(metrics: QFontMetrics) -> int:
+    return max(7, round(metrics.height() * 0.5))
 
 
 def _ink_of(option: QStyleOptionViewItem) -> tuple[int, str, float]:

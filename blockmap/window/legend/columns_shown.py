@@ -11,8 +11,9 @@ from typing import Protocol
 
 from PySide6.QtCore import QCoreApplication, QObject, QPoint, Qt, QTimer
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMenu, QStyleOptionViewItem, QTableView, QWidget
+from PySide6.QtWidgets import QMenu, QTableView, QWidget
 
+from blockmap.window.legend.cells import CellDelegate
 from blockmap.window.legend.rows import SHOWN_FIRST, TABLE_COLUMNS
 from blockmap.window.legend.wording import schema_word
 
@@ -20,8 +21,16 @@ __all__ = ["ColumnLayout", "Store"]
 
 _KEY = "legend/columns"
 _LEAST_EM, _MOST_EM = 6.0, 26.0
-_LOOKED_AT = 200
+_LOOKED_AT = 60
 """Rows that are looked at to find the width of a column."""
+
+
+_MARGIN_PX = 14
+_PICTURED = frozenset(
+    number
+    for number, column in enumerate(TABLE_COLUMNS)
+    if column.key.endswith("_a") or column.key.endswith("_condition")
+)
 
 
 class Store(Protocol):
@@ -37,9 +46,11 @@ class Store(Protocol):
 class ColumnLayout(QObject):
     """Shows, hides, moves and sizes the columns of one table and keeps that."""
 
-    def __init__(self, table: QTableView, store: Store | None) -> None:
+    def __init__(
+        self, table: QTableView, cells: CellDelegate, store: Store | None
+    ) -> None:
         super().__init__(table)
-        self._table, self._store = table, store
+        self._table, self._cells, self._store = table, cells, store
         header = table.horizontalHeader()
         self._header = header
         header.setSectionsMovable(True)
@@ -86,14 +97,15 @@ class ColumnLayout(QObject):
     def _needed(self, number: int) -> int:
         """Return the width of the widest text, plus room for pictures."""
         model = self._table.model()
-        delegate = self._table.itemDelegate()
-        option = QStyleOptionViewItem()
-        option.initFrom(self._table)
+        metrics = self._table.fontMetrics()
         width = self._header.sectionSizeHint(number)
+        picture = metrics.height() + 8 if number in _PICTURED else 0
         for row in range(min(model.rowCount(), _LOOKED_AT)):
-            hint = delegate.sizeHint(option, model.index(row, number))
-            width = max(width, hint.width())
-        return width + 4
+            index = model.index(row, number)
+            text = metrics.horizontalAdvance(str(index.data() or ""))
+            wires = self._cells.picture_room(metrics, index)
+            width = max(width, text + picture + wires)
+        return width + _MARGIN_PX
 
     def _resized(self, number: int, _before: int, width: int) -> None:
         last = self.shown()[-1:] == [number]

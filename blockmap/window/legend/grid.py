@@ -89,7 +89,7 @@ class LegendTable(QTableView):
         self.cells = CellDelegate(session, self.rows, self)
         self.setItemDelegate(self.cells)
         self._set_up()
-        self.layout_of_columns = ColumnLayout(self, store)
+        self.layout_of_columns = ColumnLayout(self, self.cells, store)
         self.edits = TableEdits(session, self)
         self.setSortingEnabled(True)
         self.rows.refused.connect(lambda _index, say: self.refused.emit(say, 0))
@@ -305,9 +305,10 @@ class LegendTable(QTableView):
         painter.setPen(self.palette().color(QPalette.ColorRole.PlaceholderText))
         box = self.viewport().rect().adjusted(16, 16, -16, -16)
         where = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
-        painter.drawText(box, int(where), self._nothing_here())
+        painter.drawText(box, int(where), self.nothing_here())
 
-    def _nothing_here(self) -> str:
+    def nothing_here(self) -> str:
+        """Return what an empty table says in place of rows."""
         if self.rows.filtered:
             return self.tr("No cavity of this block matches the search")
         if self._selection.block is None:

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 __all__ = ["SelectionLink"]
 
 _Flag = QItemSelectionModel.SelectionFlag
+_FEW = 30
+"""Up to so many rows are painted one by one."""
 
 
 class SelectionLink(QObject):
@@ -84,5 +86,17 @@ class SelectionLink(QObject):
         table.scrollTo(index)
 
     def _tint_rows(self) -> None:
-        self._table.cells.set_selected(frozenset(self._selection.ids))
-        self._table.viewport().update()
+        table, now = self._table, frozenset(self._selection.ids)
+        changed = now ^ table.cells.selected
+        if not changed:
+            return
+        table.cells.selected = now
+        if len(changed) > _FEW:
+            table.viewport().update()
+            return
+        width = table.viewport().width()
+        for id_ in changed:
+            row = table.rows.row_of(id_)
+            if row >= 0:
+                top, height = table.rowViewportPosition(row), table.rowHeight(row)
+                table.viewport().update(0, top, width, height)
