@@ -261,7 +261,7 @@ def _columns() -> tuple[Column, ...]:
             _feed_name,
             lambda contact, code: contact.fed_from,
             lambda contact, text, code: dataclasses.replace(
-                contact, fed_from=" ".join(text.split())
+                contact, fed_from=read_value(property_named(Contact, "fed_from"), text)
             ),
         ),
         _part_condition("fuse", "Fuse"),

@@ -29,6 +29,7 @@ __all__ = [
 
 _COLOUR = property_named(Wire, "colour")
 _GAUGE = property_named(Wire, "gauge")
+_LOAD_NAME = property_named(Load, "name")
 _GAUGE_AT_END = re.compile(
     r"^(?P<colour>.*?)\s*(?P<gauge>(?:\d+\s*/\s*0?[.,]\d+|\d+(?:[.,]\d+)?)"
     r"\s*(?:AWG|SAE|GA|ga|mm2|mm²|mm)?|\d/0\s*(?:AWG)?)$",
@@ -152,6 +153,7 @@ def read_loads(text: str, before: Sequence[Load] = ()) -> tuple[Load, ...]:
         name = (match["name"] if match else part).strip()
         if not name:
             raise BadValue(f"“{part}” names no load; write one such as horn 5 A")
+        name = read_value(_LOAD_NAME, name)
         old = kept.get(name, Load(name=name))
         amps, watts = None, None
         if match:

@@ -9,9 +9,15 @@ from typing import Any
 from blockmap.model.document import MM_LIMIT, Block, Car, Cavity, Map, Strip
 from blockmap.model.edits.placing import delete_cavities
 from blockmap.model.errors import BadValue, EditRefused
-from blockmap.model.geometry import Point, Size, bounds_of, is_simple
+from blockmap.model.geometry import Box, Point, Size, bounds_of, is_simple
 from blockmap.model.ids import BlockId, StripId, free_key, read_contact
-from blockmap.model.schema import Property, Shape, property_named, read_value
+from blockmap.model.schema import (
+    Property,
+    Shape,
+    properties,
+    property_named,
+    read_value,
+)
 
 __all__ = [
     "add_block",
@@ -32,6 +38,7 @@ def add_block(
     document: Map, name: str, size: Size, *, kind: str = "fuse panel"
 ) -> tuple[Map, BlockId]:
     """Add an empty block; return the map and the new block's key."""
+    name = _read(property_named(Block, "name"), name)
     block = Block(
         id=free_key(name.lower() or "block", document.blocks),
         name=name,
@@ -81,7 +88,8 @@ def set_car_text(document: Map, key: str, text: str) -> Map:
     """Write a text into a property of the car. Raises EditRefused."""
     row = property_named(Car, key)
     if row.shape is Shape.TEXTS:
-        parts = (" ".join(part.split()) for part in text.split(";"))
+        one = dataclasses.replace(row, shape=Shape.TEXT, default="")
+        parts = (_read(one, part) for part in text.split(";"))
         value: Any = tuple(part for part in parts if part)
     else:
         value = _read(row, text)
@@ -113,17 +121,15 @@ def set_outline(document: Map, block: BlockId, points: Sequence[Point]) -> Map:
         return dataclasses.replace(document, blocks={**document.blocks, block: new})
     if len(points) > OUTLINE_LIMIT:
         raise EditRefused(f"An outline has at most {OUTLINE_LIMIT} corners")
-    if not is_simple(points):
-        raise EditRefused(
-            "This outline crosses or touches itself or has no area; move a corner"
-        )
-    box = bounds_of(points)
+    box = _outline_box(points)
     dx, dy = box.left_mm, box.top_mm
+    corners = tuple(Point(round(x - dx, 3), round(y - dy, 3)) for x, y in points)
+    _outline_box(corners)  # rounding can bring corners together
     new = dataclasses.replace(
         old,
         width_mm=_side(box.width_mm),
         height_mm=_side(box.height_mm),
-        outline=tuple(Point(round(x - dx, 3), round(y - dy, 3)) for x, y in points),
+        outline=corners,
     )
     cavities = document.cavities
     if dx or dy:
@@ -131,6 +137,14 @@ def set_outline(document: Map, block: BlockId, points: Sequence[Point]) -> Map:
     return dataclasses.replace(
         document, blocks={**document.blocks, block: new}, cavities=cavities
     )
+
+
+def _outline_box(points: Sequence[Point]) -> Box:
+    if not is_simple(points):
+        raise EditRefused(
+            "This outline crosses or touches itself or has no area; move a corner"
+        )
+    return bounds_of(points)
 
 
 def _shifted(cavity: Cavity, block: BlockId, dx: float, dy: float) -> Cavity:
@@ -156,9 +170,23 @@ def set_strip(document: Map, strip: Strip) -> Map:
             raise EditRefused(f"“{text[:40]}” names no contact; write F1.feed or such")
         if ref.cavity not in document.cavities:
             raise EditRefused(f"There is no cavity for the contact {ref.text()}")
+    strip = _as_files_hold(strip)
     if document.strips.get(strip.id) == strip:
         return document
     return dataclasses.replace(document, strips={**document.strips, strip.id: strip})
+
+
+def _as_files_hold(strip: Strip) -> Strip:
+    """Return the strip with its texts as a file would give them back."""
+    texts: dict[str, Any] = {}
+    for row in properties(Strip):
+        held = getattr(strip, row.key)
+        one = dataclasses.replace(row, shape=Shape.TEXT, default="")
+        if row.shape is Shape.TEXT:
+            texts[row.key] = _read(row, held)
+        elif row.shape is Shape.TEXTS:
+            texts[row.key] = tuple(_read(one, text) for text in held)
+    return dataclasses.replace(strip, **texts)
 
 
 def remove_strip(document: Map, strip: StripId) -> Map:
