@@ -72,7 +72,8 @@ def read_length_mm(text: str) -> float:
             f"“{_shown(text)}” is not a length; write millimetres, or a unit such as "
             "3/8 in"
         )
-    return read_number(match["number"], typed=True) * _UNIT_MM[match["unit"]]
+    value = read_number(match["number"], typed=True) * _UNIT_MM[match["unit"]]
+    return round(value, 9)  # 3/8 in is 9.525, without the dust of floating point
 
 
 def number_text(value: float) -> str:

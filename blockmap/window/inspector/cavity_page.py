@@ -144,6 +144,7 @@ class CavityPage(FormPage):
         self.seen_today.setToolTip(
             _tr("Say of every fact of the selected cavities that it was seen today")
         )
+        self.seen_today.setObjectName("seen today")
         self.seen_today.clicked.connect(self._mark_seen)
         self.evidence.add(self.seen_today)
 

@@ -107,6 +107,10 @@ def _starting(known: Sequence[str], text: str) -> tuple[Suggestion, ...]:
 class _WireSwatches(QLabel):
     """The colours of the wires, beside the words that name them."""
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.setTextFormat(Qt.TextFormat.PlainText)
+
     def show_wires(self, wires: Sequence[Wire]) -> None:
         """Show one small picture a wire; none hides it."""
         self.setVisible(bool(wires))

@@ -189,7 +189,7 @@ class _TableReader(HTMLParser):
 
 
 def _checked(rows: list[list[str]]) -> Cells:
-    rows = [row for row in rows if row]
+    rows = [row or [""] for row in rows]
     while rows and not any(cell.strip() for cell in rows[-1]):
         rows.pop()
     if not rows:

@@ -50,6 +50,18 @@ from blockmap.window.session import Session
 __all__ = ["LegendTable"]
 
 Index = QModelIndex | QPersistentModelIndex
+_MOVES = frozenset(
+    (
+        Qt.Key.Key_Up,
+        Qt.Key.Key_Down,
+        Qt.Key.Key_Left,
+        Qt.Key.Key_Right,
+        Qt.Key.Key_Home,
+        Qt.Key.Key_End,
+        Qt.Key.Key_PageUp,
+        Qt.Key.Key_PageDown,
+    )
+)
 _NONE = Qt.KeyboardModifier.NoModifier
 _SHIFT = Qt.KeyboardModifier.ShiftModifier
 _CTRL = Qt.KeyboardModifier.ControlModifier
@@ -145,7 +157,8 @@ class LegendTable(QTableView):
         """Put the cursor on a cell and select it alone."""
         index = self.rows.index(row, column)
         if index.isValid():
-            self.setCurrentIndex(index)
+            selecting = self.selectionModel()
+            selecting.setCurrentIndex(index, _Flag.ClearAndSelect)
             self.scrollTo(index)
 
     def select_cells(self, rows: list[int], columns: list[int]) -> None:
@@ -210,7 +223,7 @@ class LegendTable(QTableView):
             action(self)
             event.accept()
             return
-        if event.key() not in (Qt.Key.Key_Shift, Qt.Key.Key_Control):
+        if event.key() in _MOVES:
             self._tab_from = None
         super().keyPressEvent(event)
 

@@ -19,6 +19,7 @@ class InlineMessage(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._sign = QLabel()
+        self._sign.setTextFormat(Qt.TextFormat.PlainText)
         self._sign.setAccessibleName(self.tr("Refused"))
         self._text = QLabel()
         self._text.setTextFormat(Qt.TextFormat.PlainText)

@@ -1,0 +1,347 @@
+"""The inspector with real keys: reading, typing, refusing, several at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pytest
+from PySide6.QtCore import QDate, Qt
+from PySide6.QtWidgets import (
+    QApplication,
+    QCheckBox,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QWidget,
+)
+from pytestqt.qtbot import QtBot
+
+from blockmap.model.document import Block, Car, Cavity
+from blockmap.model.edits import set_texts
+from blockmap.model.geometry import Point, View
+from blockmap.model.schema import properties
+from blockmap.window.inspector.panel import InspectorPanel
+from blockmap.window.selection import Selection
+from blockmap.window.session import Session
+
+Key = Qt.Key
+
+
+def line(panel: InspectorPanel, path: str) -> QLineEdit:
+    """Return the line of a field, with the focus in it and its text marked."""
+    editor = panel.field(path).focusProxy()
+    assert isinstance(editor, QLineEdit)
+    editor.setFocus()
+    editor.selectAll()
+    return editor
+
+
+def box(panel: InspectorPanel, path: str) -> QComboBox:
+    """Return the list of choices of a field, with the focus in it."""
+    editor = panel.field(path).focusProxy()
+    assert isinstance(editor, QComboBox)
+    editor.setFocus()
+    return editor
+
+
+def choose(qtbot: QtBot, editor: QComboBox, word: str) -> None:
+    """Go to a choice with the arrow keys."""
+    wanted = editor.findData(word)
+    assert wanted >= 0, word
+    while editor.currentIndex() != wanted:
+        step = Key.Key_Down if editor.currentIndex() < wanted else Key.Key_Up
+        before = editor.currentIndex()
+        qtbot.keyClick(editor, step)
+        assert editor.currentIndex() != before
+
+
+def type_over(qtbot: QtBot, editor: QLineEdit, text: str) -> None:
+    editor.selectAll()
+    qtbot.keyClicks(editor, text)
+    qtbot.keyClick(editor, Key.Key_Return)
+
+
+def test_a_length_is_typed_in_inches_and_committed_by_enter(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2"])
+    type_over(qtbot, line(panel, "x_mm"), "3/8 in")
+    # 1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
+    assert session.document.cavities["panel/F2"].x_mm == pytest.approx(9.525)
+    assert line(panel, "x_mm").text() == "9.525"
+    assert session.stack.undoText() == "Set x of F2"
+    session.stack.undo()
+    assert line(panel, "x_mm").text() == "55"
+
+
+def test_leaving_a_field_commits_it(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2"])
+    qtbot.keyClicks(line(panel, "legend"), "HORN")
+    qtbot.keyClick(QApplication.focusWidget(), Key.Key_Tab)
+    assert session.document.cavities["panel/F2"].legend == "HORN"
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "words"),
+    [
+        ("rating_a", "2o", "not a number"),
+        ("x_mm", "99999", "from -2000 to 2000 mm"),
+        ("x_mm", "nan", "not a length"),
+        ("contact/load/wires", "SB 16", "means different colours"),
+        ("form", "medum blad", "nearest are medium blade"),
+    ],
+)
+def test_a_refused_text_stays_with_its_reason_beneath(
+    qtbot: QtBot,
+    panel: InspectorPanel,
+    selection: Selection,
+    session: Session,
+    path: str,
+    text: str,
+    words: str,
+) -> None:
+    selection.select(["panel/F2"])
+    before, old = session.document, line(panel, path).text()
+    editor = line(panel, path)
+    type_over(qtbot, editor, text)
+    assert words in panel.field(path).message.text
+    assert editor.text() == text
+    assert session.document is before
+    qtbot.keyClick(editor, Key.Key_Escape)
+    assert editor.text() == old
+    assert panel.field(path).message.text == ""
+
+
+def test_several_show_what_they_share_and_are_set_in_one_step(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F1", "panel/F2", "panel/F3"])
+    assert line(panel, "legend").text() == "STOP"
+    rating = line(panel, "rating_a")
+    assert (rating.text(), rating.placeholderText()) == ("", "mixed")
+    # Passing through a mixed field changes nothing.
+    qtbot.keyClick(rating, Key.Key_Return)
+    assert not session.stack.canUndo()
+    type_over(qtbot, rating, "15")
+    assert {c.rating_a for c in session.document.cavities.values()} == {15.0}
+    assert session.stack.undoText() == "Set rating of 3 cavities"
+    session.stack.undo()
+    assert [c.rating_a for c in session.document.cavities.values()] == [20, 20, 10]
+    assert not session.stack.canUndo()
+
+
+def test_a_text_not_yet_committed_goes_to_the_cavity_it_was_typed_for(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2"])
+    qtbot.keyClicks(line(panel, "circuit"), "Horn")
+    selection.select(["panel/F3"])
+    assert session.document.cavities["panel/F2"].circuit == "Horn"
+    assert session.document.cavities["panel/F3"].circuit == ""
+    assert line(panel, "circuit").text() == ""
+
+
+def test_an_edit_elsewhere_does_not_take_away_what_is_being_typed(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2"])
+    editor = line(panel, "circuit")
+    qtbot.keyClicks(editor, "Hor")
+    session.edit("Set", set_texts, ["panel/F2"], "legend", "HORN")
+    assert editor.text() == "Hor"
+    assert line(panel, "legend").text() == "HORN"
+
+
+def test_the_rear_view_speaks_in_its_own_places(
+    panel: InspectorPanel, selection: Selection
+) -> None:
+    selection.select(["panel/F1"])
+    labels = [w for w in panel.findChildren(QLabel) if w.text().startswith("In ")]
+    assert not [w for w in labels if w.isVisible()]
+    selection.set_view(View.REAR)
+    # x' = width - x = 135 - 35; the start end, left in front, is seen at the right.
+    shown = [
+        w.text()
+        for w in panel.findChildren(QLabel)
+        if w.text().startswith("In ") and w.isVisible()
+    ]
+    assert shown == ["In rear view: x 100 mm, y 25 mm, feed right"]
+
+
+def test_wires_and_condition_of_a_contact(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2"])
+    type_over(qtbot, line(panel, "contact/feed/wires"), "RED 12 AWG; brown/white 18")
+    wires = session.document.cavities["panel/F2"].contact("feed").wires
+    assert [w.colour.words() for w in wires if w.colour] == ["red", "brown/white"]
+    assert wires[0].gauge == "12 AWG"
+    severity = panel.field("condition/feed/severity")
+    assert not severity.isVisible()
+    choose(qtbot, box(panel, "condition/feed/state"), "spread")
+    assert severity.isVisible()
+    choose(qtbot, box(panel, "condition/feed/severity"), "2")
+    type_over(qtbot, line(panel, "condition/feed/judged"), "grip test")
+    condition = session.document.cavities["panel/F2"].contact("feed").condition
+    assert condition is not None
+    assert (condition.state, condition.severity) == ("spread", 2)
+    assert condition.judged == "grip test"
+    assert session.stack.undoText() == "Set feed contact condition of F2"
+    choose(qtbot, box(panel, "condition/feed/state"), "")
+    assert session.document.cavities["panel/F2"].contact("feed").condition is None
+
+
+def test_contacts_follow_the_form(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2"])
+    type_over(qtbot, line(panel, "form"), "relay 4-pin")
+    assert panel.field("contact/87/wires").isVisible()
+    assert not panel.field("contact/feed/wires").isVisible()
+    type_over(qtbot, line(panel, "contact/87/wires"), "BLU 14 AWG")
+    assert session.document.cavities["panel/F2"].contact("87").wires[0].gauge
+
+
+def test_evidence_of_a_fact(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2"])
+    choose(qtbot, box(panel, "evidence/legend/how"), "book")
+    assert session.document.cavities["panel/F2"].evidence["legend"].how == "book"
+    assert session.stack.undoText() == "Set evidence of legend of F2"
+    button = panel.findChild(QWidget, "seen today")
+    assert button is not None
+    button.setFocus()
+    qtbot.keyClick(button, Key.Key_Space)
+    known = session.document.cavities["panel/F2"].evidence
+    today = QDate.currentDate().toString(Qt.DateFormat.ISODate)
+    assert {e.how for e in known.values()} == {"seen"}
+    assert {e.date for e in known.values()} == {today}
+    assert {"form", "rating_a", "legend", "feed_end"} <= set(known)
+    session.stack.undo()
+    assert session.document.cavities["panel/F2"].evidence["legend"].how == "book"
+
+
+def test_flags_and_notes(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2", "panel/F3"])
+    tick = panel.field("do_not_use").focusProxy()
+    assert isinstance(tick, QCheckBox)
+    tick.setFocus()
+    qtbot.keyClick(tick, Key.Key_Space)
+    assert session.document.cavities["panel/F3"].do_not_use
+    selection.select(["panel/F1", "panel/F2"])
+    assert tick.checkState() is Qt.CheckState.PartiallyChecked
+    notes = panel.field("notes").focusProxy()
+    assert isinstance(notes, QPlainTextEdit)
+    notes.setFocus()
+    qtbot.keyClicks(notes, "brown plastic")
+    qtbot.keyClick(notes, Key.Key_Tab)
+    assert session.document.cavities["panel/F1"].notes == "brown plastic"
+
+
+def test_block_and_car_when_nothing_is_selected(
+    qtbot: QtBot, panel: InspectorPanel, session: Session
+) -> None:
+    type_over(qtbot, line(panel, "outline"), "0,0; 130,0; 130,80; 60,100; 0,100")
+    block = session.document.blocks["panel"]
+    assert block.outline[3] == Point(60, 100)
+    assert (block.width_mm, block.height_mm) == (130, 100)
+    assert session.stack.undoText() == "Set outline of Panel"
+    type_over(qtbot, line(panel, "outline"), "0,0; 10,10; 10,0; 0,10")
+    assert "crosses" in panel.field("outline").message.text
+    type_over(qtbot, line(panel, "outline"), "0,0; 10; 10,0")
+    assert "Corner 2" in panel.field("outline").message.text
+    qtbot.keyClick(line(panel, "outline"), Key.Key_Escape)
+    choose(qtbot, box(panel, "polarity"), "positive ground")
+    assert session.document.car.polarity == "positive ground"
+    type_over(qtbot, line(panel, "volts"), "6")
+    assert session.document.car.volts == 6.0
+    assert session.stack.undoText() == "Set system voltage of the car"
+
+
+def test_every_row_of_the_schema_has_its_field(
+    panel: InspectorPanel, selection: Selection
+) -> None:
+    for record in (Block, Car):
+        for row in properties(record):
+            assert panel.field(row.key)
+    selection.select(["panel/F2"])
+    deeper = ("contacts", "housing", "fuse", "interim", "evidence", "feed_end")
+    for row in properties(Cavity):
+        if row.key not in deeper:
+            assert panel.field(row.key)
+
+
+def _visible_controls(panel: InspectorPanel) -> Sequence[QWidget]:
+    kinds = (QLineEdit, QComboBox, QCheckBox, QPlainTextEdit)
+    return [
+        w
+        for kind in kinds
+        for w in panel.findChildren(kind)
+        if w.isVisible() and w.isEnabled()
+    ]
+
+
+def test_every_control_has_a_name_and_is_reached_by_tab(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection
+) -> None:
+    selection.select(["panel/F2"])
+    controls = _visible_controls(panel)
+    assert len(controls) > 30
+    assert [w for w in controls if not w.accessibleName()] == []
+    first = line(panel, "x_mm")
+    reached: list[QWidget] = []
+    focus: QWidget | None = first
+    while focus is not None and focus not in reached:
+        reached.append(focus)
+        qtbot.keyClick(focus, Key.Key_Tab)
+        focus = QApplication.focusWidget()
+    missed = [w.accessibleName() for w in controls if w not in reached]
+    assert missed == []
+    names = [w.accessibleName() for w in reached[:4]]
+    assert names == ["x (mm)", "y (mm)", "Length (mm)", "Breadth (mm)"]
+
+
+def test_labels_have_access_keys_that_menus_do_not_use(
+    panel: InspectorPanel, selection: Selection
+) -> None:
+    selection.select(["panel/F2"])
+    keys = [
+        text[text.index("&") + 1].casefold()
+        for label in panel.findChildren(QLabel)
+        if "&" in (text := label.text()) and label.isVisible()
+    ]
+    assert len(keys) >= 12
+    assert len(keys) == len(set(keys))
+    assert not set(keys) & set("fevdah")
+
+
+@pytest.mark.parametrize("width", [300, 640, 1100])
+def test_nothing_is_cut_off_at_twice_the_letter_size(
+    qtbot: QtBot, panel: InspectorPanel, selection: Selection, width: int
+) -> None:
+    font = panel.font()
+    font.setPointSizeF(font.pointSizeF() * 2)
+    panel.setFont(font)
+    panel.resize(width, 500)
+    selection.select(["panel/F2"])
+    QApplication.processEvents()
+    for label in panel.findChildren(QLabel):
+        if label.isVisible() and label.text() and not label.wordWrap():
+            assert label.width() >= label.sizeHint().width(), label.text()
+            assert label.height() >= label.fontMetrics().height(), label.text()
+
+
+def test_map_text_is_never_read_as_markup(
+    panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    session.edit("Set", set_texts, ["panel/F2"], "own", "<b>F2</b>")
+    selection.select(["panel/F2"])
+    for label in panel.findChildren(QLabel):
+        assert label.textFormat() is Qt.TextFormat.PlainText
+    assert panel.heading.text() == "<b>F2</b>"

@@ -1,0 +1,271 @@
+"""Typing in the legend table with real keys: what a spreadsheet would do."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from blockmap.window.legend.panel import LegendPanel
+from blockmap.window.legend.rows import TABLE_COLUMNS
+from blockmap.window.selection import Selection
+from blockmap.window.session import Session
+
+Key = Qt.Key
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+CTRL = Qt.KeyboardModifier.ControlModifier
+ALT = Qt.KeyboardModifier.AltModifier
+
+
+def number_of(key: str) -> int:
+    """Return the number of a column of the table."""
+    return next(n for n, column in enumerate(TABLE_COLUMNS) if column.key == key)
+
+
+def focus() -> QWidget:
+    """Return the widget that a key goes to."""
+    widget = QApplication.focusWidget()
+    assert widget is not None
+    return widget
+
+
+def type_in(qtbot: QtBot, text: str) -> None:
+    for char in text:
+        qtbot.keyClicks(focus(), char)
+
+
+def press(
+    qtbot: QtBot,
+    key: Key,
+    modifier: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier,
+) -> None:
+    qtbot.keyClick(focus(), key, modifier)
+
+
+def at(panel: LegendPanel) -> tuple[str, str]:
+    """Return the designation and the column key under the cursor."""
+    index = panel.table.currentIndex()
+    return (
+        panel.table.rows.cavity(index.row()).designation,
+        TABLE_COLUMNS[index.column()].key,
+    )
+
+
+def test_typing_replaces_and_enter_goes_down(
+    qtbot: QtBot, panel: LegendPanel, session: Session
+) -> None:
+    panel.table.go_to(0, number_of("legend"))
+    type_in(qtbot, "STOP")
+    press(qtbot, Key.Key_Return)
+    type_in(qtbot, "CLOCK")
+    press(qtbot, Key.Key_Return)
+    assert session.document.cavities["panel/F1"].legend == "STOP"
+    assert session.document.cavities["panel/F2"].legend == "CLOCK"
+    assert at(panel) == ("F3", "legend")
+    assert session.stack.undoText() == "Set legend of F2"
+    press(qtbot, Key.Key_Return, SHIFT)
+    assert at(panel) == ("F2", "legend")
+
+
+def test_f2_edits_in_place(qtbot: QtBot, panel: LegendPanel, session: Session) -> None:
+    panel.table.go_to(0, number_of("legend"))
+    press(qtbot, Key.Key_F2)
+    type_in(qtbot, "2")
+    press(qtbot, Key.Key_Return)
+    assert session.document.cavities["panel/F1"].legend == "STOP-HAZ2"
+
+
+def test_tab_goes_through_cells_and_rows_and_enter_returns_to_the_first_column(
+    qtbot: QtBot, panel: LegendPanel, session: Session
+) -> None:
+    panel.table.go_to(6, number_of("rating_a"))
+    type_in(qtbot, "7,5")
+    press(qtbot, Key.Key_Tab)
+    assert at(panel) == ("F10", "fitted_a")
+    press(qtbot, Key.Key_Tab)
+    type_in(qtbot, "Winch")
+    press(qtbot, Key.Key_Return)
+    assert at(panel) == ("F11", "rating_a")
+    cavity = session.document.cavities["panel/F10"]
+    assert (cavity.rating_a, cavity.circuit) == (7.5, "Winch")
+    press(qtbot, Key.Key_Backtab, SHIFT)
+    assert at(panel) == ("F11", "form")
+    panel.table.go_to(3, number_of("loads"))
+    press(qtbot, Key.Key_Tab)
+    assert at(panel) == ("F5", "designation")
+    press(qtbot, Key.Key_Backtab, SHIFT)
+    assert at(panel) == ("F4", "loads")
+
+
+def test_ctrl_tab_leaves_the_table(qtbot: QtBot, panel: LegendPanel) -> None:
+    press(qtbot, Key.Key_Tab, CTRL)
+    assert focus() is not panel.table
+    assert not panel.table.isAncestorOf(focus())
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "words"),
+    [
+        ("rating_a", "2o", "not a number"),
+        ("wires", "SB 16 AWG", "means different colours"),
+        ("form", "medium blad", "nearest are medium blade"),
+    ],
+)
+def test_refused_text_stays_in_its_open_editor_with_the_reason_under_the_table(
+    qtbot: QtBot, panel: LegendPanel, session: Session, key: str, text: str, words: str
+) -> None:
+    before = session.document
+    panel.table.go_to(0, number_of(key))
+    type_in(qtbot, text)
+    press(qtbot, Key.Key_Return)
+    editor = panel.table.typing.editor
+    assert editor is not None
+    assert editor.isVisible()
+    assert editor.text() == text
+    assert words in panel.refusal.text
+    assert panel.refusal.isVisible()
+    assert session.document is before
+    # A click on another cell does not lose the text either.
+    cell = panel.table.rows.index(3, number_of("legend"))
+    place = panel.table.visualRect(cell).center()
+    qtbot.mouseClick(panel.table.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    assert panel.table.typing.editor is editor
+    assert editor.text() == text
+    # Esc gives up and leaves the cell as it was.
+    press(qtbot, Key.Key_Escape)
+    assert panel.table.typing.editor is None
+    assert panel.refusal.text == ""
+    assert session.document is before
+
+
+def test_refusal_goes_as_soon_as_the_text_is_mended(
+    qtbot: QtBot, panel: LegendPanel, session: Session
+) -> None:
+    panel.table.go_to(0, number_of("rating_a"))
+    type_in(qtbot, "2o")
+    press(qtbot, Key.Key_Return)
+    press(qtbot, Key.Key_Backspace)
+    assert panel.refusal.text == ""
+    press(qtbot, Key.Key_Return)
+    assert session.document.cavities["panel/F1"].rating_a == 2.0
+
+
+def test_wire_colour_of_another_code_is_understood(
+    qtbot: QtBot, panel: LegendPanel, session: Session
+) -> None:
+    # sw is black and ge yellow in German letters: DIN 72551-7 row of standards.yaml.
+    panel.table.go_to(0, number_of("wires"))
+    type_in(qtbot, "sw/ge 1.5 mm2")
+    press(qtbot, Key.Key_Return)
+    (wire,) = session.document.cavities["panel/F1"].contact("load").wires
+    assert wire.colour is not None
+    assert wire.colour.words() == "black/yellow"
+    assert wire.gauge == "1.5 mm2"
+    index = panel.table.rows.index(0, number_of("wires"))
+    assert panel.table.rows.data(index) == "BLK/YEL 1.5 mm2 ?"
+
+
+def test_a_chosen_circuit_fills_the_empty_legend_in_one_step(
+    qtbot: QtBot, panel: LegendPanel, session: Session
+) -> None:
+    panel.table.go_to(6, number_of("circuit"))
+    type_in(qtbot, "hor")
+    editor = panel.table.typing.editor
+    assert editor is not None
+    assert [o.text for o in editor.offers][:1] == ["Horn"]
+    press(qtbot, Key.Key_Down)
+    with qtbot.waitSignal(panel.message) as told:
+        press(qtbot, Key.Key_Return)
+    cavity = session.document.cavities["panel/F10"]
+    assert (cavity.circuit, cavity.legend) == ("Horn", "HORN")
+    assert "HORN" in told.args[0]
+    session.stack.undo()
+    assert session.document.cavities["panel/F10"].circuit == ""
+    assert session.document.cavities["panel/F10"].legend == ""
+
+
+def test_a_chosen_circuit_keeps_a_legend_that_stands_there(
+    qtbot: QtBot, panel: LegendPanel, session: Session
+) -> None:
+    panel.table.go_to(0, number_of("circuit"))
+    type_in(qtbot, "horn")
+    press(qtbot, Key.Key_Down)
+    press(qtbot, Key.Key_Return)
+    assert session.document.cavities["panel/F1"].circuit == "Horn"
+    assert session.document.cavities["panel/F1"].legend == "STOP-HAZ"
+
+
+def test_plain_typing_is_never_replaced_by_a_suggestion(
+    qtbot: QtBot, panel: LegendPanel, session: Session
+) -> None:
+    panel.table.go_to(6, number_of("circuit"))
+    type_in(qtbot, "Hor")
+    press(qtbot, Key.Key_Return)
+    assert session.document.cavities["panel/F10"].circuit == "Hor"
+
+
+def test_alt_down_lists_the_forms(qtbot: QtBot, panel: LegendPanel) -> None:
+    panel.table.go_to(0, number_of("form"))
+    press(qtbot, Key.Key_Down, ALT)
+    editor = panel.table.typing.editor
+    assert editor is not None
+    assert "mini blade" in [offer.text for offer in editor.offers]
+
+
+def test_arrows_commit_what_was_typed_but_move_in_an_edited_text(
+    qtbot: QtBot, panel: LegendPanel, session: Session
+) -> None:
+    panel.table.go_to(1, number_of("rating_a"))
+    type_in(qtbot, "9")
+    editor = panel.table.typing.editor
+    assert editor is not None
+    editor.close_list()
+    press(qtbot, Key.Key_Up)
+    assert session.document.cavities["panel/F2"].rating_a == 9.0
+    assert at(panel) == ("F1", "rating_a")
+
+
+def test_selection_is_one_thing(
+    qtbot: QtBot, panel: LegendPanel, selection: Selection
+) -> None:
+    selection.select(["panel/F3", "panel/F5"], "panel/F3")
+    assert panel.table.selected_rows() == [2, 4]
+    assert at(panel)[0] == "F3"
+    press(qtbot, Key.Key_Down)
+    assert selection.ids == ("panel/F4",)
+    assert selection.current == "panel/F4"
+    press(qtbot, Key.Key_Down, SHIFT)
+    assert set(selection.ids) == {"panel/F4", "panel/F5"}
+    selection.clear()
+    assert panel.table.selectedIndexes() == []
+
+
+def test_looking_at_another_block_shows_its_rows(
+    panel: LegendPanel, selection: Selection
+) -> None:
+    selection.set_block("box")
+    assert panel.table.rows.ids == ("box/A",)
+    selection.set_block("panel")
+    assert len(panel.table.rows.ids) == 8
+
+
+def test_sorting_comes_back_to_the_order_of_the_map_on_the_third_click(
+    qtbot: QtBot, panel: LegendPanel
+) -> None:
+    header = panel.table.horizontalHeader()
+    number = number_of("rating_a")
+    before = panel.table.rows.ids
+    seen = []
+    for _ in range(3):
+        x = header.sectionViewportPosition(number) + 8
+        where = header.viewport().rect().center()
+        where.setX(x)
+        qtbot.mouseClick(header.viewport(), Qt.MouseButton.LeftButton, pos=where)
+        QApplication.processEvents()
+        seen.append(panel.table.rows.ids)
+    first = [i.partition("/")[2] for i in seen[0]]
+    assert first[:3] == ["F3", "F5", "F6"]
+    assert first[-2:] == ["F10", "F11"]
+    assert [i.partition("/")[2] for i in seen[1]][:1] == ["F4"]
+    assert seen[2] == before
