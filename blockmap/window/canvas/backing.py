@@ -23,6 +23,7 @@ class Backing:
     def __init__(self) -> None:
         self._image = QPixmap()
         self._stale = True
+        self.used = False
 
     def spoil(self) -> None:
         """Draw anew before the next showing."""
@@ -39,7 +40,7 @@ class Backing:
             self._stale = True
         if self._stale:
             self._draw(view)
-            self._stale = False
+            self._stale, self.used = False, True
         painter.drawPixmap(0, 0, self._image)
 
     def _draw(self, view: Stage) -> None:

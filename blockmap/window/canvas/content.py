@@ -103,6 +103,11 @@ class FigureContent:
         a, b = self.seen(Point(0.0, 0.0)), self.seen(Point(1.0, 1.0))
         return (1 if b.x_mm > a.x_mm else -1, 1 if b.y_mm > a.y_mm else -1)
 
+    def seen_shift(self, shift: Point) -> Point:
+        """Return a way in the front view as it is seen."""
+        right, down = self.directions()
+        return Point(shift.x_mm * right, shift.y_mm * down)
+
     def bounds(self) -> Box:
         """Return the box, as seen, round the outline and all cavities."""
         if self.block is None:

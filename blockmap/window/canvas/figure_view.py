@@ -20,7 +20,7 @@ from PySide6.QtWidgets import QWidget
 from blockmap.model.changes import Change
 from blockmap.window.canvas.commands import FigureCommands
 from blockmap.window.canvas.empty_block import EmptyBlock
-from blockmap.window.canvas.painting import paint_overlay
+from blockmap.window.canvas.painting import SelectionFrames, paint_overlay
 from blockmap.window.canvas.row_options import RowOptions
 from blockmap.window.canvas.row_plan import free_first
 from blockmap.window.canvas.spoken import Drawn, drawn_list, figure_name, spoken
@@ -62,6 +62,7 @@ class FigureView(Stage):
     ) -> None:
         super().__init__(session, selection, parent)
         self.commands = FigureCommands(session, selection, self)
+        self.frames = SelectionFrames()
         self._pressed = QPointF()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFrameShape(self.Shape.NoFrame)
@@ -124,7 +125,7 @@ class FigureView(Stage):
         self.clear_preview()
         self.read_document()
         self._suggest_first()
-        self._fit_again()
+        self.fit_again()
         self.settle()
         self.tool.start()
 

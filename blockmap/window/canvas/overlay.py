@@ -65,7 +65,7 @@ def _see_through(colour: QColor, share: float) -> QColor:
     return thin
 
 
-def draw_selected(painter: QPainter, view: Stage, cavities: Iterable[Cavity]) -> None:
+def draw_selected(painter: QPainter, view: Stage, cavities: Sequence[Cavity]) -> None:
     """Frame what is selected; the current one of several has a double frame."""
     colour = view.inks("select")
     current = view.selection.current

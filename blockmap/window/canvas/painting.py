@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
 
 from blockmap.drawing.figure import view_heading
+from blockmap.model.document import Cavity
+from blockmap.model.geometry import View
+from blockmap.model.ids import CavityId
 from blockmap.window.canvas.backing import draw_scaled
+from blockmap.window.canvas.content import FigureContent
 from blockmap.window.canvas.overlay import (
     draw_finding,
     draw_focus,
@@ -22,7 +26,10 @@ from blockmap.window.canvas.overlay import (
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
 
-__all__ = ["paint_overlay"]
+__all__ = ["SelectionFrames", "paint_overlay"]
+
+MANY = 60
+"""More things than this are drawn plainly, so that a drag keeps up with the hand."""
 
 
 def paint_overlay(painter: QPainter, view: FigureView) -> None:
@@ -34,7 +41,7 @@ def paint_overlay(painter: QPainter, view: FigureView) -> None:
     if content.block is None:
         return
     _paint_preview(painter, view)
-    moving = {c.id: c for c in view.preview}
+    moving = frozenset(c.id for c in view.previewed)
     for id_, level in view.findings.items():
         cavity = content.cavity(id_)
         if cavity is not None and id_ not in moving:
@@ -42,29 +49,75 @@ def paint_overlay(painter: QPainter, view: FigureView) -> None:
     hovered = content.cavity(view.hovered)
     if hovered is not None and hovered.id not in moving:
         draw_hover(painter, view, hovered)
-    chosen = content.chosen(view.selection.ids)
-    draw_selected(painter, view, [moving.get(c.id, c) for c in chosen])
+    _paint_selected(painter, view, moving)
     view.tool.paint(painter)
     block = content.block
     words = view_heading(content.view, block)
     draw_heading(painter, view, words, block.name or block.id)
     rect = QRectF(view.viewport().rect())
-    if not content.cavities and not view.preview and view.empty.isHidden():
+    if not content.cavities and not view.previewed and view.empty.isHidden():
         draw_hint(painter, view.inks, rect, view.tool.hint())
     if view.hasFocus():
         draw_focus(painter, view.inks, rect)
     painter.setBrush(Qt.BrushStyle.NoBrush)
 
 
+def _paint_selected(
+    painter: QPainter, view: FigureView, moving: frozenset[CavityId]
+) -> None:
+    chosen = view.content.chosen(view.selection.ids)
+    if len(chosen) <= MANY:
+        shown = {c.id: c for c in view.preview} if moving else {}
+        draw_selected(painter, view, [shown.get(c.id, c) for c in chosen])
+        return
+    path = view.frames.of(view.content, chosen)
+    painter.save()
+    draw_scaled(painter, view)
+    if moving:
+        painter.translate(*view.content.seen_shift(view.preview_shift))
+    painter.setPen(QPen(view.inks("select"), 2.5 / view.frame_now.scale))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPath(path)
+    painter.restore()
+
+
 def _paint_preview(painter: QPainter, view: FigureView) -> None:
-    if not view.preview:
+    if not view.previewed:
         return
     painter.save()
     draw_scaled(painter, view)
-    painter.translate(view.preview_shift.x_mm, view.preview_shift.y_mm)
-    painter.setOpacity(0.85)
+    painter.translate(*view.content.seen_shift(view.preview_shift))
+    if len(view.previewed) <= MANY:
+        painter.setOpacity(0.85)
     view.preview_batch.draw(painter, view.inks, view.frame_now.scale)
     painter.restore()
-    for cavity in view.preview:
-        if cavity.id in view.unfit:
-            draw_unfit(painter, view, cavity)
+    if view.unfit:
+        for cavity in view.preview:
+            if cavity.id in view.unfit:
+                draw_unfit(painter, view, cavity)
+
+
+class SelectionFrames:
+    """The frames of very many selected cavities as one path, kept while they hold."""
+
+    def __init__(self) -> None:
+        self._of: tuple[View, list[Cavity]] | None = None
+        self._path = QPainterPath()
+
+    def of(self, content: FigureContent, chosen: list[Cavity]) -> QPainterPath:
+        """Return the path in view millimetres."""
+        old = self._of
+        same = (
+            old is not None
+            and old[0] is content.view
+            and len(old[1]) == len(chosen)
+            and all(a is b for a, b in zip(old[1], chosen, strict=True))
+        )
+        if not same:
+            path = QPainterPath()
+            for cavity in chosen:
+                corners = [QPointF(*content.seen(p)) for p in cavity.corners]
+                path.addPolygon(QPolygonF(corners))
+                path.closeSubpath()
+            self._of, self._path = (content.view, chosen), path
+        return self._path

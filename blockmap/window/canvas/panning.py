@@ -6,7 +6,7 @@ pointer where it is. Nothing here knows what the figure shows.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QMouseEvent,
     QNativeGestureEvent,
@@ -45,10 +45,7 @@ class PannedArea(QAbstractScrollArea):
         self._pan_from: QPointF | None = None
         self._space = False
         self._following = False
-        self._refit = QTimer(self)
-        self._refit.setSingleShot(True)
-        self._refit.setInterval(0)
-        self._refit.timeout.connect(self._fit_again)
+        self._fitting = False
         self.viewport().grabGesture(Qt.GestureType.PinchGesture)
         self.viewport().setMouseTracking(True)
 
@@ -130,13 +127,17 @@ class PannedArea(QAbstractScrollArea):
     @guarded()
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if self._fitted:
-            self._refit.start()
-        else:
+        if self._fitted and not self._fitting:
+            # Bars that come or go resize the area once more; one fit is enough.
+            self._fitting = True
+            self.zoom_fit()
+            self._fitting = False
+        elif not self._fitted:
             self._show_bars()
             self.frame_changed()
 
-    def _fit_again(self) -> None:
+    def fit_again(self) -> None:
+        """Fit the figure when it was fitted before."""
         if self._fitted:
             self.zoom_fit()
 

@@ -7,6 +7,7 @@ and back. It takes no presses and makes no edits.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt, QTimer
@@ -36,6 +37,10 @@ TARGET_PX = 24.0
 SNAP_PX = 7.0
 STEP_MM, FREE_STEP_MM = 0.5, 0.1
 SETTLE_MS = 150
+MOST_CHECKED = 60
+"""More cavities than this are checked when they are put down, not while they move."""
+
+_STILL = Point(0.0, 0.0)
 
 
 class Stage(PannedArea):
@@ -50,10 +55,11 @@ class Stage(PannedArea):
         self.inks = Inks(DARK if dark_now() else LIGHT)
         self.findings: Mapping[CavityId, str] = {}
         self.hovered: CavityId | None = None
-        self.preview: tuple[Cavity, ...] = ()
         self.unfit: set[CavityId] = set()
         self.preview_batch = Batch(())
-        self.preview_shift = Point(0.0, 0.0)
+        self.previewed: tuple[Cavity, ...] = ()
+        self.preview_shift = _STILL
+        self._preview: tuple[Cavity, ...] | None = ()
         self.backing = Backing()
         self._around: Surroundings | None = None
         self._snapping = True
@@ -126,42 +132,62 @@ class Stage(PannedArea):
 
     # previews of the tools
 
-    def set_preview(
-        self, cavities: Sequence[Cavity], shift: Point | None = None
-    ) -> None:
-        """Show cavities in place of those with their ids, the map untouched.
+    @property
+    def preview(self) -> tuple[Cavity, ...]:
+        """The cavities of the preview, where they are shown."""
+        if self._preview is None:
+            dx, dy = self.preview_shift
+            self._preview = tuple(
+                dataclasses.replace(c, x_mm=c.x_mm + dx, y_mm=c.y_mm + dy)
+                for c in self.previewed
+            )
+        return self._preview
 
-        shift, in the front view, says that each has only moved by so much.
-        """
-        here = frozenset(
-            c.id for c in cavities if c.id in self.content.document.cavities
-        )
-        lifted = self.content.lift(here)
-        if lifted:
+    def set_preview(self, cavities: Sequence[Cavity]) -> None:
+        """Show cavities in place of those with their ids, the map untouched."""
+        here = self._lift(cavities)
+        self.previewed = self._preview = tuple(cavities)
+        self.preview_shift = _STILL
+        self.preview_batch = self.content.book.preview(self.previewed)
+        self.unfit = self._surroundings(here).unfit(self.previewed, fresh=not here)
+        self.refresh_overlay()
+
+    def set_moved(self, cavities: Sequence[Cavity], shift: Point) -> None:
+        """Show cavities of the map moved by so much, in the front view."""
+        here = self._lift(cavities)
+        if not self.previewed:
+            self.preview_batch = self.content.lifted_batch()
+        self.previewed, self._preview = tuple(cavities), None
+        self.preview_shift = shift
+        around = self._surroundings(here)
+        few = len(cavities) <= MOST_CHECKED
+        self.unfit = around.unfit(self.preview, fresh=False) if few else set()
+        self.refresh_overlay()
+
+    def _lift(self, cavities: Sequence[Cavity]) -> frozenset[CavityId]:
+        """Leave the cavities out of the still image; return those of the map."""
+        known = self.content.document.cavities
+        here = frozenset(c.id for c in cavities if c.id in known)
+        if self.content.lift(here):
             self._around = None
             self.backing.spoil()
-        if shift is None:
-            self.preview_batch = self.content.book.preview(cavities)
-            self.preview_shift = Point(0.0, 0.0)
-        else:
-            if lifted or not self.preview:
-                self.preview_batch = self.content.lifted_batch()
-            right, down = self.content.directions()
-            self.preview_shift = Point(shift.x_mm * right, shift.y_mm * down)
-        self.preview = tuple(cavities)
+            self.previewed = ()
+        return here
+
+    def _surroundings(self, lifted: frozenset[CavityId]) -> Surroundings:
         if self._around is None:
-            standing = (c for c in self.content.cavities if c.id not in here)
+            standing = (c for c in self.content.cavities if c.id not in lifted)
             block = self.content.block
             self._around = Surroundings(standing, block.outline_points if block else ())
-        self.unfit = self._around.unfit(self.preview, fresh=not here)
-        self.refresh_overlay()
+        return self._around
 
     def clear_preview(self) -> None:
         """Show the map as it is."""
         if self.content.lift(frozenset()):
             self._around = None
             self.backing.spoil()
-        self.preview, self.unfit, self.preview_batch = (), set(), Batch(())
+        self.previewed = self._preview = ()
+        self.preview_shift, self.unfit, self.preview_batch = _STILL, set(), Batch(())
         self.refresh_overlay()
 
     # places
@@ -227,4 +253,7 @@ class Stage(PannedArea):
         """Draw anew; letters follow when the zooming pauses."""
         self.backing.spoil()
         if legible_cap(self.frame_now.scale) != self._least_cap:
-            self._settle.start()
+            if self.backing.used:
+                self._settle.start()
+            else:
+                self.read_document()

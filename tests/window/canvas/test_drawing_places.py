@@ -169,6 +169,7 @@ def test_a_taken_designation_is_refused_and_said(hand: Put) -> None:
 
 def test_the_first_designation_goes_on_from_the_block(hand: Put) -> None:
     h = hand(six_map())
+    h.view.set_tool("row")
     assert h.view.row_options.first.text() == "F7"
 
 

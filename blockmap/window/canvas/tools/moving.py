@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QPainter
@@ -60,15 +59,7 @@ class MoveGesture:
         if pointer.extend:
             dx, dy = (dx, 0.0) if abs(dx) >= abs(dy) else (0.0, dy)
         self._by, self._guides = self._snapped(dx, dy, pointer)
-        self._view.set_preview(
-            [
-                dataclasses.replace(
-                    c, x_mm=c.x_mm + self._by.x_mm, y_mm=c.y_mm + self._by.y_mm
-                )
-                for c in self._moved
-            ],
-            shift=self._by,
-        )
+        self._view.set_moved(self._moved, self._by)
 
     def _snapped(
         self, dx: float, dy: float, pointer: Pointer
