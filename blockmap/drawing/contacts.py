@@ -6,6 +6,7 @@ usual drawing, not the pins of the part at hand: the moulded numbers rule.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from blockmap.drawing.frame import Frame
@@ -13,7 +14,7 @@ from blockmap.drawing.primitives import Ellipse, Face, Path, Primitive, Text
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Cavity
 from blockmap.model.evidence import is_doubtful
-from blockmap.model.geometry import Point
+from blockmap.model.geometry import Box, Point
 
 __all__ = ["Spot", "contact_spots", "draw_contact", "draw_feed", "draw_names"]
 
@@ -141,25 +142,47 @@ def draw_feed(
 
 
 def draw_names(
-    frame: Frame, spots: dict[str, Spot], least_cap_mm: float
+    frame: Frame, spots: dict[str, Spot], taken: Sequence[Box], least_cap_mm: float
 ) -> list[Primitive]:
     """Return the name of each contact that is neither feed nor load, next to it.
 
-    It stands below the contact, above it where the body ends.
+    It stands below the contact, else above it, right or left of it: on the body and
+    over no contact and no mark. A name without a place is left out.
     """
-    found: list[Primitive] = []
+    named = [name for name in spots if name not in _AT_ENDS and name != "pin"]
+    cap = min(0.16 * min(frame.half_u, frame.half_v), 2.4)
+    if not named or cap < least_cap_mm:
+        return []
     body = frame.bounds
-    for name, spot in spots.items():
-        if name in _AT_ENDS or name == "pin":
-            continue
-        cap = min(0.16 * min(frame.half_u, frame.half_v), 2.4)
-        if cap < least_cap_mm:
-            continue
-        x, y = frame.at(spot.u, spot.v)
-        reach = abs(frame.uy) * spot.du + abs(frame.vy) * spot.dv + 0.4 * cap
-        low = y - frame.y_mm > 0.65 * (body.height_mm / 2)
-        base = y - reach if low else y + reach + cap
-        half = text_width_mm(name, Face.REGULAR, cap) / 2
-        if body.left_mm < x - half and x + half < body.right_mm:
-            found.append(Text(name, Point(x, base), cap))
+    crowd = [*taken, *(_seen(frame, spot) for spot in spots.values())]
+    found: list[Primitive] = []
+    for name in named:
+        width = text_width_mm(name, Face.REGULAR, cap)
+        for box in _beside(_seen(frame, spots[name]), width, cap):
+            if body.union(box) == body and not any(map(box.meets, crowd)):
+                x, _ = box.centre
+                found.append(Text(name, Point(x, box.bottom_mm), cap))
+                crowd.append(box)
+                break
     return found
+
+
+def _seen(frame: Frame, spot: Spot) -> Box:
+    """Return the upright box of a contact in the view."""
+    x, y = frame.at(spot.u, spot.v)
+    half_x = abs(frame.ux) * spot.du + abs(frame.vx) * spot.dv
+    half_y = abs(frame.uy) * spot.du + abs(frame.vy) * spot.dv
+    return Box(x - half_x, y - half_y, x + half_x, y + half_y)
+
+
+def _beside(contact: Box, width_mm: float, cap_mm: float) -> list[Box]:
+    """Return the boxes below, above, right and left of a contact for a short text."""
+    gap = 0.4 * cap_mm
+    (x, y), half = contact.centre, width_mm / 2
+    left, top, right, bottom = contact
+    return [
+        Box(x - half, bottom + gap, x + half, bottom + gap + cap_mm),
+        Box(x - half, top - gap - cap_mm, x + half, top - gap),
+        Box(right + gap, y - cap_mm / 2, right + gap + width_mm, y + cap_mm / 2),
+        Box(left - gap - width_mm, y - cap_mm / 2, left - gap, y + cap_mm / 2),
+    ]

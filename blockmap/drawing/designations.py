@@ -1,8 +1,8 @@
 """Places designation and legend beside each body, where there is room, over nothing.
 
-One pass over the cavities in the order of the map: bodies, marks, landings and labels
-already placed are kept clear of; strips and the outline are, too, as long as another
-place is left. What cannot be set at the least legible height is left out: first the
+One pass over the cavities in the order of the map: bodies, marks, landings, the outline
+and labels already placed are kept clear of; strips are, too, as long as another place
+is left. What cannot be set at the least legible height is left out: first the
 legend, then the words. A designation that has no room beside the body goes onto it,
 in place of the rating.
 """
@@ -10,6 +10,7 @@ in place of the rating.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
@@ -97,7 +98,7 @@ def layout_labels(
         for route in picture.routes:
             for leg in itertools.pairwise(route):
                 soft.add(bounds_of(leg).grown(style.line_mm * 2.5))
-    _add_outline(document, block, style, soft)
+    _add_outline(document, block, style, hard)
     found: dict[CavityId, LabelPlace] = {}
     for cavity, frame in cavities:
         place = _place(cavity, frame, hard, soft, style)
@@ -114,8 +115,15 @@ def _add_outline(
         style.view.apply(p, style.size) for p in document.blocks[block].outline_points
     ]
     for a, b in zip(points, (*points[1:], points[0]), strict=True):
-        if a[0] == b[0] or a[1] == b[1]:
-            grid.add(bounds_of((a, b)).grown(0.3))
+        # A slanting edge is kept clear of in short steps, an upright one at once.
+        straight = a[0] == b[0] or a[1] == b[1]
+        steps = 1 if straight else min(60, int(math.dist(a, b) / 2) + 1)
+        for number in range(steps):
+            ends = [
+                Point(a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t)
+                for t in (number / steps, (number + 1) / steps)
+            ]
+            grid.add(bounds_of(ends).grown(0.3))
 
 
 def _wish(cavity: Cavity, style: FigureStyle) -> _Wish:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from blockmap.drawing.contacts import Spot
+from blockmap.drawing.contacts import Spot, end_zone
 from blockmap.drawing.frame import Frame
 from blockmap.drawing.primitives import Face, Path, Primitive, Text, line, rectangle
 from blockmap.model.document import Cavity, Condition
@@ -23,6 +23,7 @@ __all__ = [
     "hatched",
     "interim_mark",
     "interim_place",
+    "mark_boxes",
     "mark_size",
     "unlike_sign",
 ]
@@ -45,6 +46,8 @@ LETTERS: Mapping[str, str] = MappingProxyType(
 """The letter of each condition; a sound part has no mark."""
 
 _INKS = {1: "watch", 2: "repair", 3: "stop"}
+BOXES = ("box", "can")
+"""Outlines with room for marks inside, next to the contacts."""
 _MENDED = ("fitted", "proved")
 
 
@@ -54,39 +57,63 @@ def mark_size(half_v: float) -> float:
 
 
 def condition_places(
-    cavity: Cavity, frame: Frame, spots: Mapping[str, Spot], at_ends: bool
-) -> list[tuple[Condition, float, float]]:
-    """Return every condition that has a mark, with the (u, v) of the mark's centre.
+    cavity: Cavity, frame: Frame, spots: Mapping[str, Spot], outline: str
+) -> list[tuple[Condition, Point]]:
+    """Return every condition that has a mark, with the centre of the mark in the view.
 
     At the ends of a body the mark stands beside its contact, just off the body; a
-    wire's mark stands on the other side. Inside a box it stands beside the contact.
+    wire's mark stands on the other side. Inside a box it stands next to the contact.
     """
     size = mark_size(frame.half_v)
     off = frame.half_v + size / 2 + 0.2
     taken: dict[tuple[float, float], int] = {}
-    found: list[tuple[Condition, float, float]] = []
+    found: list[tuple[Condition, Point]] = []
     for where, condition in cavity.conditions:
         if condition.state not in LETTERS:
             continue
         behind = where not in spots and where.endswith(" wire")
-        spot = spots.get(where.removesuffix(" wire") if behind else where)
+        name = where.removesuffix(" wire") if behind else where
+        spot = spots.get(name)
+        inside = outline in BOXES and frame.half_v > 2 * size
+        if spot and inside and name not in ("feed", "load"):
+            found.append((condition, _inside_box(frame, spot, size, behind)))
+            continue
         if spot is None:
             u, v = 0.0, off if where == "housing" else -off
-        elif at_ends and abs(spot.u) > 0.3 * frame.half_u:
-            u, v = spot.u, -off if behind else off
-        elif spot.u == 0.0 and not at_ends and frame.half_v > 2 * size:
-            side = -1.0 if behind else 1.0
-            u, v = side * (spot.du + size / 2 + 0.4), spot.v
-        elif frame.half_v > 2 * size:
-            side = 1.0 if behind else -1.0
-            u, v = spot.u, spot.v + side * (spot.dv + size / 2 + 0.4)
+        elif inside:
+            past = 0.6 * end_zone(frame.half_u, frame.half_v) + size / 2
+            u, v = spot.u, -past if behind else past
         else:
             u, v = spot.u, -off if behind else off
         step = taken.get((u, v), 0)
         taken[(u, v)] = step + 1
         inwards = -1.0 if u > 0 else 1.0
-        found.append((condition, u + inwards * step * (size + 0.3), v))
+        found.append((condition, frame.at(u + inwards * step * (size + 0.3), v)))
     return found
+
+
+def _inside_box(frame: Frame, spot: Spot, size: float, behind: bool) -> Point:
+    """Return the place next to a contact in a box: beside a lying one, else above."""
+    x, y = frame.at(spot.u, spot.v)
+    half_x = abs(frame.ux) * spot.du + abs(frame.vx) * spot.dv
+    half_y = abs(frame.uy) * spot.du + abs(frame.vy) * spot.dv
+    if half_x >= half_y:
+        away = half_x + size / 2 + 0.15
+        return Point(x - away if behind else x + away, y)
+    return Point(x + size + 0.3 if behind else x, y - half_y - size / 2 - 0.3)
+
+
+def mark_boxes(
+    cavity: Cavity, frame: Frame, spots: Mapping[str, Spot], outline: str
+) -> list[Box]:
+    """Return the upright boxes of a cavity's condition and interim marks."""
+    if not (cavity.interim or cavity.conditions):
+        return []
+    half = mark_size(frame.half_v) / 2 + 0.1
+    places = [at for _, at in condition_places(cavity, frame, spots, outline)]
+    if cavity.interim is not None:
+        places.append(interim_place(cavity, frame))
+    return [Box(x - half, y - half, x + half, y + half) for x, y in places]
 
 
 def condition_mark(
@@ -152,11 +179,11 @@ def hatched(
     return line(frame.points(places), "ink", line_mm * 0.6)
 
 
-def interim_place(cavity: Cavity, frame: Frame) -> tuple[float, float]:
-    """Return the (u, v) of the interim mark: beside the body's middle."""
+def interim_place(cavity: Cavity, frame: Frame) -> Point:
+    """Return the centre of the interim mark in the view: beside the body's middle."""
     size = mark_size(frame.half_v)
     shift = 0.0 if cavity.fuse is None else 1.45 * size
-    return shift, -(frame.half_v + size / 2 + 0.2)
+    return frame.at(shift, -(frame.half_v + size / 2 + 0.2))
 
 
 def interim_mark(at: Point, size_mm: float) -> list[Primitive]:

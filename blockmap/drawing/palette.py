@@ -160,7 +160,7 @@ DARK = _palette(
 PRINT = _palette(
     "print",
     "#ffffff",
-    0.3,
+    0.45,
     ink="#000000",
     paper="#ffffff",
     rear="#ffffff",

@@ -25,6 +25,7 @@ from blockmap.drawing.marks import (
     hatched,
     interim_mark,
     interim_place,
+    mark_boxes,
     mark_size,
     unlike_sign,
 )
@@ -79,9 +80,9 @@ def cavity_picture(cavity: Cavity, style: FigureStyle) -> Picture:
     if outline == "box" and "87a" in spots:
         body.room = (
             0.0,
-            -0.17 * frame.half_v,
+            -0.2 * frame.half_v,
             0.44 * frame.half_u,
-            0.19 * frame.half_v,
+            0.17 * frame.half_v,
         )
     if outline in ("blade", "plain") and len(spots) > 2:
         u, v, du, dv = body.room
@@ -100,7 +101,7 @@ def cavity_picture(cavity: Cavity, style: FigureStyle) -> Picture:
         picture.marks.add("do not use")
     _draw_words(picture, cavity, frame, body, outline, (fill, ink), style)
     if style.conditions:
-        _draw_conditions(picture, cavity, frame, spots, outline in AT_ENDS, style)
+        _draw_conditions(picture, cavity, frame, spots, outline, style)
     return picture
 
 
@@ -140,7 +141,10 @@ def _draw_contacts(
         picture.primitives.append(
             draw_contact(frame, spot, outline, fill, style.line_mm * 0.8)
         )
-    names = draw_names(frame, spots, style.least_cap_mm)
+    taken: list[Box] = []
+    if style.conditions:
+        taken = mark_boxes(cavity, frame, spots, outline)
+    names = draw_names(frame, spots, taken, style.least_cap_mm)
     picture.primitives += names
     if names and outline == "box":
         picture.marks.add("relay numbers")
@@ -200,7 +204,9 @@ def _draw_words(
         ):
             top = room
             picture.marks.add(f"body {outline}")
-        if _write(picture, (rating,), top, ink, ground, face, 3.4, style):
+        # A crossed place keeps its cross in sight on both sides of the figure.
+        most = min(3.4, 0.9 * frame.half_v) if cavity.unusable else 3.4
+        if _write(picture, (rating,), top, ink, ground, face, most, style):
             _note_doubt(picture, face)
     elif word and not _write(
         picture, (word,), room, ink, ground, Face.REGULAR, 2.4, style
@@ -313,13 +319,13 @@ def _draw_conditions(
     cavity: Cavity,
     frame: Frame,
     spots: dict[str, Spot],
-    at_ends: bool,
+    outline: str,
     style: FigureStyle,
 ) -> None:
     size = mark_size(frame.half_v)
-    for condition, u, v in condition_places(cavity, frame, spots, at_ends):
+    for condition, at in condition_places(cavity, frame, spots, outline):
         picture.primitives += condition_mark(
-            condition, frame.at(u, v), size, style.line_mm, style.least_cap_mm
+            condition, at, size, style.line_mm, style.least_cap_mm
         )
         picture.marks.add(f"condition {condition.state}")
         mended = condition.stage in ("fitted", "proved")
@@ -328,8 +334,7 @@ def _draw_conditions(
         elif condition.severity:
             picture.marks.add(f"severity {condition.severity}")
     if cavity.interim is not None:
-        place = interim_place(cavity, frame)
-        picture.primitives += interim_mark(frame.at(*place), size)
+        picture.primitives += interim_mark(interim_place(cavity, frame), size)
         picture.marks.add("interim")
 
 
@@ -348,17 +353,8 @@ def obstacles_of(cavity: Cavity, frame: Frame, style: FigureStyle) -> list[Box]:
             0.3 * frame.half_v,
         )
         found.append(long.bounds)
-    if not style.conditions or not (cavity.interim or cavity.conditions):
-        return found
-    outline = outline_of(cavity)
-    spots = contact_spots(cavity, outline)
-    half = mark_size(frame.half_v) / 2 + 0.1
-    places = [
-        (u, v) for _, u, v in condition_places(cavity, frame, spots, outline in AT_ENDS)
-    ]
-    if cavity.interim is not None:
-        places.append(interim_place(cavity, frame))
-    for u, v in places:
-        x, y = frame.at(u, v)
-        found.append(Box(x - half, y - half, x + half, y + half))
+    if style.conditions and (cavity.interim or cavity.conditions):
+        outline = outline_of(cavity)
+        spots = contact_spots(cavity, outline) if outline != "blank" else {}
+        found += mark_boxes(cavity, frame, spots, outline)
     return found

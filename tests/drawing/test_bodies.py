@@ -174,7 +174,9 @@ def test_a_view_seen_in_the_same_view_again_is_the_front(
     form: Form, view: View, turn_deg: float
 ) -> None:
     bad = Contact(condition=Condition(state="spread", severity=3))
-    contacts = dict.fromkeys(form.contact_names[:1], bad)
+    # Next to the contacts of a box the marks stand as text does, upright.
+    marked = () if form.outline == "box" else form.contact_names[:1]
+    contacts = dict.fromkeys(marked, bad)
     cavity = a_cavity(form, turn_deg=turn_deg, contacts=contacts)
     style = FigureStyle(SIZE, view)
     again = mapped(cavity_primitives(cavity, style), lambda p: view.apply(p, SIZE))
@@ -265,3 +267,29 @@ def test_no_text_lies_on_a_contact(
 
 def cavity_holds(inner: Box, outer: Box) -> bool:
     return outer.union(inner) == outer
+
+
+@pytest.mark.parametrize("view", list(View))
+@pytest.mark.parametrize("turn_deg", [0.0, 90.0])
+@pytest.mark.parametrize("name", ["relay 4-pin", "relay 5-pin", "flasher 3-pin"])
+def test_marks_inside_a_box_lie_on_no_name_and_no_contact(
+    name: str, view: View, turn_deg: float
+) -> None:
+    form = FORMS[name]
+    bad = Contact(condition=Condition(state="corroded", severity=2))
+    cavity = a_cavity(
+        form, turn_deg=turn_deg, contacts=dict.fromkeys(form.contact_names, bad)
+    )
+    drawn = cavity_primitives(cavity, FigureStyle(SIZE, view))
+    boxes: dict[str, list[Box]] = {"paper": [], "metal": [], "word": []}
+    for item in drawn:
+        box = bounds_of_primitives([item])
+        assert box
+        if isinstance(item, Text):
+            if item.text != "C":
+                boxes["word"].append(box)
+        elif item.fill in boxes:
+            boxes[item.fill].append(box)
+    assert len(boxes["paper"]) == len(form.contact_names)
+    for mark in boxes["paper"]:
+        assert not any(mark.meets(box) for box in boxes["metal"] + boxes["word"])
