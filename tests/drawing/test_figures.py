@@ -29,7 +29,7 @@ from blockmap.drawing.primitives import (
 )
 from blockmap.drawing.strips import contact_place, landing_box
 from blockmap.model.document import Block, Map
-from blockmap.model.geometry import Box, View
+from blockmap.model.geometry import Box, Point, View
 from tests.strategies import maps
 
 
@@ -63,6 +63,23 @@ def test_labels_lie_over_no_body_no_mark_and_no_other_label(
                     assert not box.meets(drawn), (key, other.id, item)
             for second, place in labels.items():
                 assert second == key or not box.meets(place.box), (key, second)
+
+
+@pytest.mark.parametrize("view", list(View))
+@pytest.mark.parametrize("least", [1.0, 2.5])
+def test_labels_do_not_run_over_the_outline(
+    panel: Map, view: View, least: float
+) -> None:
+    # A panel cut close to its outer bodies.
+    cut = (Point(8, 3), Point(133, 3), Point(133, 104), Point(8, 104))
+    block = replace(panel.blocks["P"], outline=cut)
+    tight = replace(panel, blocks={"P": block})
+    style = style_of(tight, view, least)
+    inside = view.apply_box(Box(8, 3, 133, 104), style.size).grown(1e-6)
+    labels = layout_labels(tight, "P", style)
+    assert len(labels) > 20
+    for key, label in labels.items():
+        assert inside.union(label.box) == inside, key
 
 
 def test_every_place_of_the_panel_is_named_at_a_usual_zoom(worn_panel: Map) -> None:
