@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import pytest
 from PySide6.QtCore import QDate, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QApplication,
     QCheckBox,
@@ -15,7 +16,6 @@ from PySide6.QtWidgets import (
     QPlainTextEdit,
     QWidget,
 )
-from pytestqt.qtbot import QtBot
 
 from blockmap.model.document import Block, Car, Cavity
 from blockmap.model.edits import set_texts
@@ -45,28 +45,28 @@ def box(panel: InspectorPanel, path: str) -> QComboBox:
     return editor
 
 
-def choose(qtbot: QtBot, editor: QComboBox, word: str) -> None:
+def choose(editor: QComboBox, word: str) -> None:
     """Go to a choice with the arrow keys."""
     wanted = editor.findData(word)
     assert wanted >= 0, word
     while editor.currentIndex() != wanted:
         step = Key.Key_Down if editor.currentIndex() < wanted else Key.Key_Up
         before = editor.currentIndex()
-        qtbot.keyClick(editor, step)
+        QTest.keyClick(editor, step)
         assert editor.currentIndex() != before
 
 
-def type_over(qtbot: QtBot, editor: QLineEdit, text: str) -> None:
+def type_over(editor: QLineEdit, text: str) -> None:
     editor.selectAll()
-    qtbot.keyClicks(editor, text)
-    qtbot.keyClick(editor, Key.Key_Return)
+    QTest.keyClicks(editor, text)
+    QTest.keyClick(editor, Key.Key_Return)
 
 
 def test_a_length_is_typed_in_inches_and_committed_by_enter(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+    panel: InspectorPanel, selection: Selection, session: Session
 ) -> None:
     selection.select(["panel/F2"])
-    type_over(qtbot, line(panel, "x_mm"), "3/8 in")
+    type_over(line(panel, "x_mm"), "3/8 in")
     # 1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
     assert session.document.cavities["panel/F2"].x_mm == pytest.approx(9.525)
     assert line(panel, "x_mm").text() == "9.525"
@@ -76,11 +76,11 @@ def test_a_length_is_typed_in_inches_and_committed_by_enter(
 
 
 def test_leaving_a_field_commits_it(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+    panel: InspectorPanel, selection: Selection, session: Session
 ) -> None:
     selection.select(["panel/F2"])
-    qtbot.keyClicks(line(panel, "legend"), "HORN")
-    qtbot.keyClick(QApplication.focusWidget(), Key.Key_Tab)
+    QTest.keyClicks(line(panel, "legend"), "HORN")
+    QTest.keyClick(line(panel, "legend"), Key.Key_Tab)
     assert session.document.cavities["panel/F2"].legend == "HORN"
 
 
@@ -95,7 +95,6 @@ def test_leaving_a_field_commits_it(
     ],
 )
 def test_a_refused_text_stays_with_its_reason_beneath(
-    qtbot: QtBot,
     panel: InspectorPanel,
     selection: Selection,
     session: Session,
@@ -106,26 +105,26 @@ def test_a_refused_text_stays_with_its_reason_beneath(
     selection.select(["panel/F2"])
     before, old = session.document, line(panel, path).text()
     editor = line(panel, path)
-    type_over(qtbot, editor, text)
+    type_over(editor, text)
     assert words in panel.field(path).message.text
     assert editor.text() == text
     assert session.document is before
-    qtbot.keyClick(editor, Key.Key_Escape)
+    QTest.keyClick(editor, Key.Key_Escape)
     assert editor.text() == old
     assert panel.field(path).message.text == ""
 
 
 def test_several_show_what_they_share_and_are_set_in_one_step(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+    panel: InspectorPanel, selection: Selection, session: Session
 ) -> None:
     selection.select(["panel/F1", "panel/F2", "panel/F3"])
     assert line(panel, "legend").text() == "STOP"
     rating = line(panel, "rating_a")
     assert (rating.text(), rating.placeholderText()) == ("", "mixed")
     # Passing through a mixed field changes nothing.
-    qtbot.keyClick(rating, Key.Key_Return)
+    QTest.keyClick(rating, Key.Key_Return)
     assert not session.stack.canUndo()
-    type_over(qtbot, rating, "15")
+    type_over(rating, "15")
     assert {c.rating_a for c in session.document.cavities.values()} == {15.0}
     assert session.stack.undoText() == "Set rating of 3 cavities"
     session.stack.undo()
@@ -134,10 +133,10 @@ def test_several_show_what_they_share_and_are_set_in_one_step(
 
 
 def test_a_text_not_yet_committed_goes_to_the_cavity_it_was_typed_for(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+    panel: InspectorPanel, selection: Selection, session: Session
 ) -> None:
     selection.select(["panel/F2"])
-    qtbot.keyClicks(line(panel, "circuit"), "Horn")
+    QTest.keyClicks(line(panel, "circuit"), "Horn")
     selection.select(["panel/F3"])
     assert session.document.cavities["panel/F2"].circuit == "Horn"
     assert session.document.cavities["panel/F3"].circuit == ""
@@ -145,11 +144,11 @@ def test_a_text_not_yet_committed_goes_to_the_cavity_it_was_typed_for(
 
 
 def test_an_edit_elsewhere_does_not_take_away_what_is_being_typed(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+    panel: InspectorPanel, selection: Selection, session: Session
 ) -> None:
     selection.select(["panel/F2"])
     editor = line(panel, "circuit")
-    qtbot.keyClicks(editor, "Hor")
+    QTest.keyClicks(editor, "Hor")
     session.edit("Set", set_texts, ["panel/F2"], "legend", "HORN")
     assert editor.text() == "Hor"
     assert line(panel, "legend").text() == "HORN"
@@ -172,50 +171,50 @@ def test_the_rear_view_speaks_in_its_own_places(
 
 
 def test_wires_and_condition_of_a_contact(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+    panel: InspectorPanel, selection: Selection, session: Session
 ) -> None:
     selection.select(["panel/F2"])
-    type_over(qtbot, line(panel, "contact/feed/wires"), "RED 12 AWG; brown/white 18")
+    type_over(line(panel, "contact/feed/wires"), "RED 12 AWG; brown/white 18")
     wires = session.document.cavities["panel/F2"].contact("feed").wires
     assert [w.colour.words() for w in wires if w.colour] == ["red", "brown/white"]
     assert wires[0].gauge == "12 AWG"
     severity = panel.field("condition/feed/severity")
     assert not severity.isVisible()
-    choose(qtbot, box(panel, "condition/feed/state"), "spread")
+    choose(box(panel, "condition/feed/state"), "spread")
     assert severity.isVisible()
-    choose(qtbot, box(panel, "condition/feed/severity"), "2")
-    type_over(qtbot, line(panel, "condition/feed/judged"), "grip test")
+    choose(box(panel, "condition/feed/severity"), "2")
+    type_over(line(panel, "condition/feed/judged"), "grip test")
     condition = session.document.cavities["panel/F2"].contact("feed").condition
     assert condition is not None
     assert (condition.state, condition.severity) == ("spread", 2)
     assert condition.judged == "grip test"
     assert session.stack.undoText() == "Set feed contact condition of F2"
-    choose(qtbot, box(panel, "condition/feed/state"), "")
+    choose(box(panel, "condition/feed/state"), "")
     assert session.document.cavities["panel/F2"].contact("feed").condition is None
 
 
 def test_contacts_follow_the_form(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+    panel: InspectorPanel, selection: Selection, session: Session
 ) -> None:
     selection.select(["panel/F2"])
-    type_over(qtbot, line(panel, "form"), "relay 4-pin")
+    type_over(line(panel, "form"), "relay 4-pin")
     assert panel.field("contact/87/wires").isVisible()
     assert not panel.field("contact/feed/wires").isVisible()
-    type_over(qtbot, line(panel, "contact/87/wires"), "BLU 14 AWG")
+    type_over(line(panel, "contact/87/wires"), "BLU 14 AWG")
     assert session.document.cavities["panel/F2"].contact("87").wires[0].gauge
 
 
 def test_evidence_of_a_fact(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+    panel: InspectorPanel, selection: Selection, session: Session
 ) -> None:
     selection.select(["panel/F2"])
-    choose(qtbot, box(panel, "evidence/legend/how"), "book")
+    choose(box(panel, "evidence/legend/how"), "book")
     assert session.document.cavities["panel/F2"].evidence["legend"].how == "book"
     assert session.stack.undoText() == "Set evidence of legend of F2"
     button = panel.findChild(QWidget, "seen today")
     assert button is not None
     button.setFocus()
-    qtbot.keyClick(button, Key.Key_Space)
+    QTest.keyClick(button, Key.Key_Space)
     known = session.document.cavities["panel/F2"].evidence
     today = QDate.currentDate().toString(Qt.DateFormat.ISODate)
     assert {e.how for e in known.values()} == {"seen"}
@@ -226,40 +225,40 @@ def test_evidence_of_a_fact(
 
 
 def test_flags_and_notes(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, session: Session
+    panel: InspectorPanel, selection: Selection, session: Session
 ) -> None:
     selection.select(["panel/F2", "panel/F3"])
     tick = panel.field("do_not_use").focusProxy()
     assert isinstance(tick, QCheckBox)
     tick.setFocus()
-    qtbot.keyClick(tick, Key.Key_Space)
+    QTest.keyClick(tick, Key.Key_Space)
     assert session.document.cavities["panel/F3"].do_not_use
     selection.select(["panel/F1", "panel/F2"])
     assert tick.checkState() is Qt.CheckState.PartiallyChecked
     notes = panel.field("notes").focusProxy()
     assert isinstance(notes, QPlainTextEdit)
     notes.setFocus()
-    qtbot.keyClicks(notes, "brown plastic")
-    qtbot.keyClick(notes, Key.Key_Tab)
+    QTest.keyClicks(notes, "brown plastic")
+    QTest.keyClick(notes, Key.Key_Tab)
     assert session.document.cavities["panel/F1"].notes == "brown plastic"
 
 
 def test_block_and_car_when_nothing_is_selected(
-    qtbot: QtBot, panel: InspectorPanel, session: Session
+    panel: InspectorPanel, session: Session
 ) -> None:
-    type_over(qtbot, line(panel, "outline"), "0,0; 130,0; 130,80; 60,100; 0,100")
+    type_over(line(panel, "outline"), "0,0; 130,0; 130,80; 60,100; 0,100")
     block = session.document.blocks["panel"]
     assert block.outline[3] == Point(60, 100)
     assert (block.width_mm, block.height_mm) == (130, 100)
     assert session.stack.undoText() == "Set outline of Panel"
-    type_over(qtbot, line(panel, "outline"), "0,0; 10,10; 10,0; 0,10")
+    type_over(line(panel, "outline"), "0,0; 10,10; 10,0; 0,10")
     assert "crosses" in panel.field("outline").message.text
-    type_over(qtbot, line(panel, "outline"), "0,0; 10; 10,0")
+    type_over(line(panel, "outline"), "0,0; 10; 10,0")
     assert "Corner 2" in panel.field("outline").message.text
-    qtbot.keyClick(line(panel, "outline"), Key.Key_Escape)
-    choose(qtbot, box(panel, "polarity"), "positive ground")
+    QTest.keyClick(line(panel, "outline"), Key.Key_Escape)
+    choose(box(panel, "polarity"), "positive ground")
     assert session.document.car.polarity == "positive ground"
-    type_over(qtbot, line(panel, "volts"), "6")
+    type_over(line(panel, "volts"), "6")
     assert session.document.car.volts == 6.0
     assert session.stack.undoText() == "Set system voltage of the car"
 
@@ -288,7 +287,7 @@ def _visible_controls(panel: InspectorPanel) -> Sequence[QWidget]:
 
 
 def test_every_control_has_a_name_and_is_reached_by_tab(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection
+    panel: InspectorPanel, selection: Selection
 ) -> None:
     selection.select(["panel/F2"])
     controls = _visible_controls(panel)
@@ -299,7 +298,7 @@ def test_every_control_has_a_name_and_is_reached_by_tab(
     focus: QWidget | None = first
     while focus is not None and focus not in reached:
         reached.append(focus)
-        qtbot.keyClick(focus, Key.Key_Tab)
+        QTest.keyClick(focus, Key.Key_Tab)
         focus = QApplication.focusWidget()
     missed = [w.accessibleName() for w in controls if w not in reached]
     assert missed == []
@@ -323,7 +322,7 @@ def test_labels_have_access_keys_that_menus_do_not_use(
 
 @pytest.mark.parametrize("width", [300, 640, 1100])
 def test_nothing_is_cut_off_at_twice_the_letter_size(
-    qtbot: QtBot, panel: InspectorPanel, selection: Selection, width: int
+    panel: InspectorPanel, selection: Selection, width: int
 ) -> None:
     font = panel.font()
     font.setPointSizeF(font.pointSizeF() * 2)

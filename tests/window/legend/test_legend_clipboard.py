@@ -8,6 +8,7 @@ import io
 import pytest
 from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -36,8 +37,8 @@ def put_text(text: str) -> None:
     QGuiApplication.clipboard().setText(text)
 
 
-def press(qtbot: QtBot, key: Key) -> None:
-    qtbot.keyClick(focus(), key, CTRL)
+def press(key: Key) -> None:
+    QTest.keyClick(focus(), key, CTRL)
 
 
 def legends(session: Session) -> list[str]:
@@ -45,12 +46,12 @@ def legends(session: Session) -> list[str]:
 
 
 def test_copied_cells_read_as_tab_separated_text_and_paste_back(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     table = panel.table
     table.go_to(0, number_of("legend"))
     table.select_cells([0, 1], [number_of("legend"), number_of("loads")])
-    press(qtbot, Key.Key_C)
+    press(Key.Key_C)
     mime = QGuiApplication.clipboard().mimeData()
     # What a spreadsheet would read: the excel-tab dialect of Python's csv module.
     rows = list(csv.reader(io.StringIO(mime.text()), dialect="excel-tab"))
@@ -68,7 +69,7 @@ def test_pasted_text_of_a_spreadsheet_fills_down_from_the_cursor(
     panel.table.go_to(5, number_of("rating_a"))
     put_text("7.5\t5\tHorn\n10\t\tWinch\r\n3\t\t\n")
     with qtbot.waitSignal(panel.message) as told:
-        press(qtbot, Key.Key_V)
+        press(Key.Key_V)
     cavities = session.document.cavities
     assert [cavities[f"panel/{n}"].rating_a for n in ("F6", "F10", "F11")] == [
         7.5,
@@ -85,11 +86,11 @@ def test_pasted_text_of_a_spreadsheet_fills_down_from_the_cursor(
 
 
 def test_headings_are_recognised_and_rows_find_their_place(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(0, number_of("designation"))
     put_text("Position\tAmps\tFunction\tPage\nF11\t30\tWinch\t12\nF5\t10\tRadio\t13")
-    press(qtbot, Key.Key_V)
+    press(Key.Key_V)
     cavities = session.document.cavities
     assert cavities["panel/F11"].rating_a == 30.0
     assert cavities["panel/F11"].circuit == "Winch"
@@ -98,7 +99,7 @@ def test_headings_are_recognised_and_rows_find_their_place(
 
 
 def test_an_html_table_is_pasted_as_plain_text(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     mime = QMimeData()
     mime.setHtml(
@@ -107,31 +108,31 @@ def test_an_html_table_is_pasted_as_plain_text(
     )
     QGuiApplication.clipboard().setMimeData(mime)
     panel.table.go_to(0, number_of("legend"))
-    press(qtbot, Key.Key_V)
+    press(Key.Key_V)
     assert legends(session)[:3] == ["HORN", "A & B; C", "INST LPS"]
 
 
 def test_one_value_goes_into_every_selected_cell(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(2, number_of("rating_a"))
     panel.table.select_cells([2, 3, 4], [number_of("rating_a")])
     put_text("15")
-    press(qtbot, Key.Key_V)
+    press(Key.Key_V)
     ratings = [c.rating_a for c in session.document.cavities_of("panel")]
     assert ratings[:6] == [20.0, 20.0, 15.0, 15.0, 15.0, 15.0]
     assert session.stack.undoText() == "Paste 3 ratings"
 
 
 def test_more_rows_than_cavities_are_refused_and_it_says_what_to_do(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     wanted: list[int] = []
     panel.add_row_wanted.connect(wanted.append)
     before = session.document
     panel.table.go_to(6, number_of("legend"))
     put_text("A\nB\nC\nD\nE")
-    press(qtbot, Key.Key_V)
+    press(Key.Key_V)
     assert session.document is before
     assert "5 rows do not fit on the 2 cavities" in panel.refusal.text
     assert "add a row of cavities" in panel.refusal.text
@@ -140,34 +141,34 @@ def test_more_rows_than_cavities_are_refused_and_it_says_what_to_do(
 
 
 def test_an_empty_cell_within_a_pasted_column_keeps_its_place(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(0, number_of("legend"))
     put_text("A\n\nC")
-    press(qtbot, Key.Key_V)
+    press(Key.Key_V)
     assert legends(session)[:4] == ["A", "", "C", "WIPER"]
 
 
 @pytest.mark.parametrize("kind", ["text/plain", "text/html"])
 def test_a_huge_clipboard_is_refused_before_it_is_read(
-    qtbot: QtBot, panel: LegendPanel, session: Session, kind: str
+    panel: LegendPanel, session: Session, kind: str
 ) -> None:
     before = session.document
     mime = QMimeData()
     mime.setData(kind, b"<table><tr><td>x" + b"x\t" * 3_000_000)
     QGuiApplication.clipboard().setMimeData(mime)
     panel.table.go_to(0, number_of("legend"))
-    press(qtbot, Key.Key_V)
+    press(Key.Key_V)
     assert session.document is before
     assert "more than 4 MB" in panel.refusal.text
 
 
-def test_nothing_to_paste_is_said(qtbot: QtBot, panel: LegendPanel) -> None:
+def test_nothing_to_paste_is_said(panel: LegendPanel) -> None:
     mime = QMimeData()
     mime.setData("image/png", b"\x89PNG")
     QGuiApplication.clipboard().setMimeData(mime)
     panel.table.go_to(0, number_of("legend"))
-    press(qtbot, Key.Key_V)
+    press(Key.Key_V)
     assert "no text to paste" in panel.refusal.text
 
 
@@ -185,50 +186,48 @@ def test_own_form_that_is_broken_is_not_trusted() -> None:
 
 
 def test_a_refused_value_refuses_the_whole_paste(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     before = session.document
     panel.table.go_to(0, number_of("rating_a"))
     put_text("10\nmuch")
-    press(qtbot, Key.Key_V)
+    press(Key.Key_V)
     assert session.document is before
     assert panel.refusal.text.startswith("F2: “much” is not a number")
 
 
 def test_fill_down_over_a_selection_and_from_the_cell_above(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(0, number_of("rating_a"))
     panel.table.select_cells([0, 1, 2, 3], [number_of("rating_a")])
-    press(qtbot, Key.Key_D)
+    press(Key.Key_D)
     ratings = [c.rating_a for c in session.document.cavities_of("panel")]
     assert ratings[:5] == [20.0, 20.0, 20.0, 20.0, 10.0]
     assert session.stack.undoText() == "Fill down 3 ratings"
     panel.table.go_to(6, number_of("legend"))
-    press(qtbot, Key.Key_D)
+    press(Key.Key_D)
     assert legends(session)[6] == "FUEL PUMP"
     assert session.stack.undoText() == "Fill down 1 legend"
 
 
 def test_delete_clears_the_cells_but_not_the_cavities(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(0, number_of("legend"))
     panel.table.select_cells([0, 1], [number_of("legend"), number_of("rating_a")])
-    qtbot.keyClick(focus(), Key.Key_Delete)
+    QTest.keyClick(focus(), Key.Key_Delete)
     first = session.document.cavities["panel/F1"]
     assert (first.legend, first.rating_a) == ("", None)
     assert len(session.document.cavities) == 9
     assert session.stack.undoText() == "Clear 4 cells"
     panel.table.go_to(2, number_of("legend"))
-    qtbot.keyClick(focus(), Key.Key_Delete)
+    QTest.keyClick(focus(), Key.Key_Delete)
     assert session.stack.undoText() == "Clear legend of F3"
 
 
-def test_cut_copies_and_clears(
-    qtbot: QtBot, panel: LegendPanel, session: Session
-) -> None:
+def test_cut_copies_and_clears(panel: LegendPanel, session: Session) -> None:
     panel.table.go_to(3, number_of("legend"))
-    press(qtbot, Key.Key_X)
+    press(Key.Key_X)
     assert QGuiApplication.clipboard().text() == "WIPER"
     assert session.document.cavities["panel/F4"].legend == ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -30,17 +31,16 @@ def focus() -> QWidget:
     return widget
 
 
-def type_in(qtbot: QtBot, text: str) -> None:
+def type_in(text: str) -> None:
     for char in text:
-        qtbot.keyClicks(focus(), char)
+        QTest.keyClicks(focus(), char)
 
 
 def press(
-    qtbot: QtBot,
     key: Key,
     modifier: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier,
 ) -> None:
-    qtbot.keyClick(focus(), key, modifier)
+    QTest.keyClick(focus(), key, modifier)
 
 
 def at(panel: LegendPanel) -> tuple[str, str]:
@@ -53,53 +53,53 @@ def at(panel: LegendPanel) -> tuple[str, str]:
 
 
 def test_typing_replaces_and_enter_goes_down(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(0, number_of("legend"))
-    type_in(qtbot, "STOP")
-    press(qtbot, Key.Key_Return)
-    type_in(qtbot, "CLOCK")
-    press(qtbot, Key.Key_Return)
+    type_in("STOP")
+    press(Key.Key_Return)
+    type_in("CLOCK")
+    press(Key.Key_Return)
     assert session.document.cavities["panel/F1"].legend == "STOP"
     assert session.document.cavities["panel/F2"].legend == "CLOCK"
     assert at(panel) == ("F3", "legend")
     assert session.stack.undoText() == "Set legend of F2"
-    press(qtbot, Key.Key_Return, SHIFT)
+    press(Key.Key_Return, SHIFT)
     assert at(panel) == ("F2", "legend")
 
 
-def test_f2_edits_in_place(qtbot: QtBot, panel: LegendPanel, session: Session) -> None:
+def test_f2_edits_in_place(panel: LegendPanel, session: Session) -> None:
     panel.table.go_to(0, number_of("legend"))
-    press(qtbot, Key.Key_F2)
-    type_in(qtbot, "2")
-    press(qtbot, Key.Key_Return)
+    press(Key.Key_F2)
+    type_in("2")
+    press(Key.Key_Return)
     assert session.document.cavities["panel/F1"].legend == "STOP-HAZ2"
 
 
 def test_tab_goes_through_cells_and_rows_and_enter_returns_to_the_first_column(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(6, number_of("rating_a"))
-    type_in(qtbot, "7,5")
-    press(qtbot, Key.Key_Tab)
+    type_in("7,5")
+    press(Key.Key_Tab)
     assert at(panel) == ("F10", "fitted_a")
-    press(qtbot, Key.Key_Tab)
-    type_in(qtbot, "Winch")
-    press(qtbot, Key.Key_Return)
+    press(Key.Key_Tab)
+    type_in("Winch")
+    press(Key.Key_Return)
     assert at(panel) == ("F11", "rating_a")
     cavity = session.document.cavities["panel/F10"]
     assert (cavity.rating_a, cavity.circuit) == (7.5, "Winch")
-    press(qtbot, Key.Key_Backtab, SHIFT)
+    press(Key.Key_Backtab, SHIFT)
     assert at(panel) == ("F11", "form")
     panel.table.go_to(3, number_of("loads"))
-    press(qtbot, Key.Key_Tab)
+    press(Key.Key_Tab)
     assert at(panel) == ("F5", "designation")
-    press(qtbot, Key.Key_Backtab, SHIFT)
+    press(Key.Key_Backtab, SHIFT)
     assert at(panel) == ("F4", "loads")
 
 
-def test_ctrl_tab_leaves_the_table(qtbot: QtBot, panel: LegendPanel) -> None:
-    press(qtbot, Key.Key_Tab, CTRL)
+def test_ctrl_tab_leaves_the_table(panel: LegendPanel) -> None:
+    press(Key.Key_Tab, CTRL)
     assert focus() is not panel.table
     assert not panel.table.isAncestorOf(focus())
 
@@ -113,12 +113,12 @@ def test_ctrl_tab_leaves_the_table(qtbot: QtBot, panel: LegendPanel) -> None:
     ],
 )
 def test_refused_text_stays_in_its_open_editor_with_the_reason_under_the_table(
-    qtbot: QtBot, panel: LegendPanel, session: Session, key: str, text: str, words: str
+    panel: LegendPanel, session: Session, key: str, text: str, words: str
 ) -> None:
     before = session.document
     panel.table.go_to(0, number_of(key))
-    type_in(qtbot, text)
-    press(qtbot, Key.Key_Return)
+    type_in(text)
+    press(Key.Key_Return)
     editor = panel.table.typing.editor
     assert editor is not None
     assert editor.isVisible()
@@ -129,35 +129,35 @@ def test_refused_text_stays_in_its_open_editor_with_the_reason_under_the_table(
     # A click on another cell does not lose the text either.
     cell = panel.table.rows.index(3, number_of("legend"))
     place = panel.table.visualRect(cell).center()
-    qtbot.mouseClick(panel.table.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    QTest.mouseClick(panel.table.viewport(), Qt.MouseButton.LeftButton, pos=place)
     assert panel.table.typing.editor is editor
     assert editor.text() == text
     # Esc gives up and leaves the cell as it was.
-    press(qtbot, Key.Key_Escape)
+    press(Key.Key_Escape)
     assert panel.table.typing.editor is None
     assert panel.refusal.text == ""
     assert session.document is before
 
 
 def test_refusal_goes_as_soon_as_the_text_is_mended(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(0, number_of("rating_a"))
-    type_in(qtbot, "2o")
-    press(qtbot, Key.Key_Return)
-    press(qtbot, Key.Key_Backspace)
+    type_in("2o")
+    press(Key.Key_Return)
+    press(Key.Key_Backspace)
     assert panel.refusal.text == ""
-    press(qtbot, Key.Key_Return)
+    press(Key.Key_Return)
     assert session.document.cavities["panel/F1"].rating_a == 2.0
 
 
 def test_wire_colour_of_another_code_is_understood(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     # sw is black and ge yellow in German letters: DIN 72551-7 row of standards.yaml.
     panel.table.go_to(0, number_of("wires"))
-    type_in(qtbot, "sw/ge 1.5 mm2")
-    press(qtbot, Key.Key_Return)
+    type_in("sw/ge 1.5 mm2")
+    press(Key.Key_Return)
     (wire,) = session.document.cavities["panel/F1"].contact("load").wires
     assert wire.colour is not None
     assert wire.colour.words() == "black/yellow"
@@ -170,13 +170,13 @@ def test_a_chosen_circuit_fills_the_empty_legend_in_one_step(
     qtbot: QtBot, panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(6, number_of("circuit"))
-    type_in(qtbot, "hor")
+    type_in("hor")
     editor = panel.table.typing.editor
     assert editor is not None
     assert [o.text for o in editor.offers][:1] == ["Horn"]
-    press(qtbot, Key.Key_Down)
+    press(Key.Key_Down)
     with qtbot.waitSignal(panel.message) as told:
-        press(qtbot, Key.Key_Return)
+        press(Key.Key_Return)
     cavity = session.document.cavities["panel/F10"]
     assert (cavity.circuit, cavity.legend) == ("Horn", "HORN")
     assert "HORN" in told.args[0]
@@ -186,56 +186,54 @@ def test_a_chosen_circuit_fills_the_empty_legend_in_one_step(
 
 
 def test_a_chosen_circuit_keeps_a_legend_that_stands_there(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(0, number_of("circuit"))
-    type_in(qtbot, "horn")
-    press(qtbot, Key.Key_Down)
-    press(qtbot, Key.Key_Return)
+    type_in("horn")
+    press(Key.Key_Down)
+    press(Key.Key_Return)
     assert session.document.cavities["panel/F1"].circuit == "Horn"
     assert session.document.cavities["panel/F1"].legend == "STOP-HAZ"
 
 
 def test_plain_typing_is_never_replaced_by_a_suggestion(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(6, number_of("circuit"))
-    type_in(qtbot, "Hor")
-    press(qtbot, Key.Key_Return)
+    type_in("Hor")
+    press(Key.Key_Return)
     assert session.document.cavities["panel/F10"].circuit == "Hor"
 
 
-def test_alt_down_lists_the_forms(qtbot: QtBot, panel: LegendPanel) -> None:
+def test_alt_down_lists_the_forms(panel: LegendPanel) -> None:
     panel.table.go_to(0, number_of("form"))
-    press(qtbot, Key.Key_Down, ALT)
+    press(Key.Key_Down, ALT)
     editor = panel.table.typing.editor
     assert editor is not None
     assert "mini blade" in [offer.text for offer in editor.offers]
 
 
 def test_arrows_commit_what_was_typed_but_move_in_an_edited_text(
-    qtbot: QtBot, panel: LegendPanel, session: Session
+    panel: LegendPanel, session: Session
 ) -> None:
     panel.table.go_to(1, number_of("rating_a"))
-    type_in(qtbot, "9")
+    type_in("9")
     editor = panel.table.typing.editor
     assert editor is not None
     editor.close_list()
-    press(qtbot, Key.Key_Up)
+    press(Key.Key_Up)
     assert session.document.cavities["panel/F2"].rating_a == 9.0
     assert at(panel) == ("F1", "rating_a")
 
 
-def test_selection_is_one_thing(
-    qtbot: QtBot, panel: LegendPanel, selection: Selection
-) -> None:
+def test_selection_is_one_thing(panel: LegendPanel, selection: Selection) -> None:
     selection.select(["panel/F3", "panel/F5"], "panel/F3")
     assert panel.table.selected_rows() == [2, 4]
     assert at(panel)[0] == "F3"
-    press(qtbot, Key.Key_Down)
+    press(Key.Key_Down)
     assert selection.ids == ("panel/F4",)
     assert selection.current == "panel/F4"
-    press(qtbot, Key.Key_Down, SHIFT)
+    press(Key.Key_Down, SHIFT)
     assert set(selection.ids) == {"panel/F4", "panel/F5"}
     selection.clear()
     assert panel.table.selectedIndexes() == []
@@ -251,7 +249,7 @@ def test_looking_at_another_block_shows_its_rows(
 
 
 def test_sorting_comes_back_to_the_order_of_the_map_on_the_third_click(
-    qtbot: QtBot, panel: LegendPanel
+    panel: LegendPanel,
 ) -> None:
     header = panel.table.horizontalHeader()
     number = number_of("rating_a")
@@ -261,7 +259,7 @@ def test_sorting_comes_back_to_the_order_of_the_map_on_the_third_click(
         x = header.sectionViewportPosition(number) + 8
         where = header.viewport().rect().center()
         where.setX(x)
-        qtbot.mouseClick(header.viewport(), Qt.MouseButton.LeftButton, pos=where)
+        QTest.mouseClick(header.viewport(), Qt.MouseButton.LeftButton, pos=where)
         QApplication.processEvents()
         seen.append(panel.table.rows.ids)
     first = [i.partition("/")[2] for i in seen[0]]
