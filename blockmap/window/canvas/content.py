@@ -112,7 +112,9 @@ class FigureContent:
         """Return the box, as seen, round the outline and all cavities."""
         if self.block is None:
             return Box(0.0, 0.0, 100.0, 60.0)
-        return self.seen_box(self.document.bounds_of(self.block.id)).grown(3.0)
+        box = self.seen_box(self.document.bounds_of(self.block.id))
+        # The second outline and the arrow of the count stand outside.
+        return box.grown(6.0 if self.block.counting else 3.0)
 
     def lift(self, ids: frozenset[CavityId]) -> bool:
         """Leave these cavities out until they are put down; True when that is new."""

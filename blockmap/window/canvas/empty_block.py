@@ -29,7 +29,7 @@ class EmptyBlock(QWidget):
         for name, text, signal in (
             (
                 "tool-row",
-                self.tr("&Draw a row of cavities by a drag"),
+                self.tr("Dra&w a row of cavities by a drag"),
                 self.draw_wanted,
             ),
             ("tool-grid", self.tr("&Type how many, and add them"), self.count_wanted),
@@ -39,7 +39,7 @@ class EmptyBlock(QWidget):
                 self.paste_wanted,
             ),
         ):
-            button = QPushButton(text)
+            button = QPushButton(f"  {text}")
             button.setObjectName(name)
             button.setMinimumHeight(36)
             button.clicked.connect(signal)

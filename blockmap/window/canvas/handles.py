@@ -79,8 +79,13 @@ class HandleSet:
                 painter.drawRect(rect)
 
 
-def handles_for(cavity: Cavity, px_of: Callable[[Point], QPointF]) -> HandleSet:
-    """Return the handles of a cavity, given how its points become pixels."""
+def handles_for(
+    cavity: Cavity, px_of: Callable[[Point], QPointF], *, sides: bool
+) -> HandleSet:
+    """Return the handles of a cavity, given how its points become pixels.
+
+    Those of the sides stand where labels do, so they are there only when wanted.
+    """
     half_w, half_h = cavity.width_mm / 2, cavity.height_mm / 2
 
     def local(along: float, across: float) -> QPointF:
@@ -98,9 +103,9 @@ def handles_for(cavity: Cavity, px_of: Callable[[Point], QPointF]) -> HandleSet:
         for across in (-1, 0, 1):
             if (along, across) == (0, 0):
                 continue
-            if along == 0 and long_px < SIDE_ROOM_PX:
+            if along == 0 and (not sides or long_px < SIDE_ROOM_PX):
                 continue
-            if across == 0 and broad_px < SIDE_ROOM_PX:
+            if across == 0 and (not sides or broad_px < SIDE_ROOM_PX):
                 continue
             way = u * along + v * across
             at = local(along * half_w, across * half_h) + way * OFF_PX

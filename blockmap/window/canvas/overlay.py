@@ -136,7 +136,7 @@ def draw_marquee(painter: QPainter, inks: Inks, rect: QRectF) -> None:
 
 def draw_guides(painter: QPainter, view: Stage, guides: Sequence[Guide]) -> None:
     """Draw what a moving box lines up with; a repeated pitch shows its length."""
-    colour = view.inks("information")
+    colour = view.inks("sound")  # not like the selection, which has a blue
     for guide in guides:
         a, b = view.px_of(guide.start), view.px_of(guide.finish)
         if guide.kind is GuideKind.SPACING:

@@ -132,15 +132,15 @@ class RowOptions(QWidget):
         """Put a label over each field and keep which ones belong to counting."""
         self._fields: dict[str, QWidget] = {}
         for name, text, field in (
-            ("form", self.tr("&Form"), self.form),
-            ("rating", self.tr("Rating, &A"), self.rating),
+            ("form", self.tr("Fo&rm"), self.form),
+            ("rating", self.tr("Ratin&g, A"), self.rating),
             ("contacts", self.tr("C&ontacts"), self.contacts),
-            ("columns", self.tr("Col&umns"), self.columns),
+            ("columns", self.tr("Colu&mns"), self.columns),
             ("rows", self.tr("Ro&ws"), self.rows),
             ("pitch_x", self.tr("Pitch a&cross"), self.pitch_x),
             ("pitch_y", self.tr("Pitch dow&n"), self.pitch_y),
             ("first", self.tr("Fir&st designation"), self.first),
-            ("order", self.tr("Cou&nting order"), self.order),
+            ("order", self.tr("Coun&ting order"), self.order),
             ("length", self.tr("&Length"), self.length),
             ("breadth", self.tr("&Breadth"), self.breadth),
             ("x", self.tr("First place, &x"), self.first_x),
@@ -253,9 +253,9 @@ class RowOptions(QWidget):
         """Show the fields that a tool needs."""
         self._single = tool == "cavity"
         texts = {
-            "cavity": self.tr("A&dd cavity"),
-            "row": self.tr("A&dd row of cavities"),
-            "grid": self.tr("A&dd grid of cavities"),
+            "cavity": self.tr("Add cav&ity"),
+            "row": self.tr("Add row of cav&ities"),
+            "grid": self.tr("Add grid of cav&ities"),
         }
         self.add.setText(texts.get(tool, texts["row"]))
         shown = self._shown()

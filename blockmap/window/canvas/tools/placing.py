@@ -57,8 +57,9 @@ class PlacingTool(Tool):
 
     def hint(self) -> str:
         """Return what the next press or key does."""
-        if self._refusal:
-            return self._refusal
+        problem = self.view.row_options.problem() or self._refusal
+        if problem:
+            return problem
         if self._pressed is not None and self._grid is not None:
             grid = self._grid
             text = words("%1 × %2 places; let go to add them, Escape calls it off")
@@ -162,6 +163,10 @@ class PlacingTool(Tool):
         view, block = self.view, self.view.content.block
         if block is None:
             return
+        problem = view.row_options.problem()
+        if problem:
+            view.session.refused.emit(problem)
+            return
         try:
             made = grid_cavities(view.session.document, block.id, grid)
         except EditRefused as refusal:
@@ -229,7 +234,7 @@ class PlacingTool(Tool):
         inks = self.view.inks
         by_columns = grid.order.startswith("by columns")
         line = grid.rows if by_columns else grid.columns
-        painter.setPen(QPen(inks("information"), 2.0))
+        painter.setPen(QPen(inks("sound"), 2.0))
         # Beside the middles, so that the names between the bodies stay readable.
         box = self._made[0].bounds
         off = QPointF(0.0, -0.38 * self.view.mm_px(box.height_mm))
@@ -240,9 +245,9 @@ class PlacingTool(Tool):
             if line > 1:
                 draw_arrow(painter, places[at], places[at + line - 1], 11.0)
             if at:
-                painter.setPen(QPen(inks("information"), 1.0, Qt.PenStyle.DotLine))
+                painter.setPen(QPen(inks("sound"), 1.0, Qt.PenStyle.DotLine))
                 painter.drawLine(places[at - 1], places[at])
-                painter.setPen(QPen(inks("information"), 2.0))
+                painter.setPen(QPen(inks("sound"), 2.0))
         if len(places) > 1:
             text = words("%1 × %2 places")
             text = text.replace("%1", str(grid.columns)).replace("%2", str(grid.rows))

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
 __all__ = ["SelectTool"]
 
+NEAR_PX = 40.0
+"""The handles of the sides show while the pointer is so near."""
+
 Gesture = MarqueeGesture | MoveGesture | ResizeGesture | TurnGesture
 
 
@@ -32,6 +35,7 @@ class SelectTool(Tool):
     def __init__(self, view: FigureView) -> None:
         super().__init__(view)
         self._gesture: Gesture | None = None
+        self._near = False
 
     def hint(self) -> str:
         """Return what the next press or key does."""
@@ -52,7 +56,29 @@ class SelectTool(Tool):
         if self._gesture is not None or len(self.view.selection.ids) != 1:
             return None
         cavity = self.view.content.cavity(self.view.selection.ids[0])
-        return handles_for(cavity, self.view.px_of) if cavity else None
+        if cavity is None:
+            return None
+        return handles_for(cavity, self.view.px_of, sides=self._near)
+
+    def _come_near(self, pointer: Pointer) -> None:
+        """Show the handles of the sides while the pointer is about the cavity."""
+        near = False
+        if len(self.view.selection.ids) == 1:
+            cavity = self.view.content.cavity(self.view.selection.ids[0])
+            if cavity is not None:
+                box = self.view.content.seen_box(cavity.bounds)
+                rect = self.view.frame_now.rect_px(box)
+                near = rect.adjusted(-NEAR_PX, -NEAR_PX, NEAR_PX, NEAR_PX).contains(
+                    pointer.px
+                )
+        if near != self._near:
+            self._near = near
+            self.view.refresh_overlay()
+
+    def leave(self) -> None:
+        """Take the handles of the sides away."""
+        self._near = False
+        self.view.refresh_overlay()
 
     def _handle_at(self, pointer: Pointer) -> Handle | None:
         shown = self.handles()
@@ -61,6 +87,7 @@ class SelectTool(Tool):
     def press(self, pointer: Pointer) -> None:
         """Take the selection to what is pressed and get ready for a drag."""
         view, selection = self.view, self.view.selection
+        self._come_near(pointer)
         handle = self._handle_at(pointer)
         if handle is not None:
             cavity = view.content.cavity(selection.ids[0])
@@ -90,6 +117,7 @@ class SelectTool(Tool):
         if self._gesture is not None and held:
             self._gesture.move(pointer)
         elif not held:
+            self._come_near(pointer)
             self.view.set_hovered(self.view.cavity_under(pointer))
 
     def release(self, pointer: Pointer) -> None:
