@@ -45,6 +45,8 @@ _LEFT_MM = 17.0
 _EDGE_MM = 6.0
 _GOOD_ENOUGH = 0.85
 """A picture may be this much smaller when it needs no panel of its own."""
+_LEAST_LINES, _LEAST_LETTERS = 13, 24
+"""A panel is at least this many heights of a capital high and wide."""
 _WORTH_TWO = 1.8
 """A picture takes two panels when that makes it this much larger."""
 
@@ -145,6 +147,15 @@ def _panels(document: Map, kind: CardForm, view: View, remarks: Remarks) -> list
     """Fill the panels and number them."""
     rule = least_cap_height_mm(document.car.card_distance_mm)
     least = max(rule.value, LEAST_PRINTED_MM)
+    most = min(
+        kind.panel.height_mm / _LEAST_LINES, kind.panel.width_mm / _LEAST_LETTERS
+    )
+    if least > most:
+        remarks.add(
+            f"Card read from {document.car.card_distance_mm:.0f} mm: capitals of "
+            f"{least:.3g} mm leave no room on a card; it is set with {most:.3g} mm"
+        )
+        least = most
     filler = PanelFiller(kind.panel, CardType.for_least(least))
     filler.title(title_section(document))
     for block in document.blocks.values():

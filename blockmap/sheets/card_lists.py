@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from blockmap.drawing.picture import amps_text
 from blockmap.drawing.primitives import Face
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Cavity, Condition, Map
@@ -108,14 +109,14 @@ def _by_place(document: Map, cap_mm: float) -> Iterable[Entry]:
         if several and cavities:
             yield Caption(block.name or block.id)
         widths = [text_width_mm(c.designation, Face.BOLD, cap_mm) for c in cavities]
-        name_mm = min(max(widths, default=0.0), 7 * cap_mm) + 1.4 * cap_mm
+        name_mm = min(max(widths, default=0.0), 5 * cap_mm) + 1.4 * cap_mm
         amps_mm = _amps_width(cavities, cap_mm)
         for cavity in cavities:
             rated = cavity.rating_a is not None
             legend, doubtful = _legend(cavity)
             yield PlaceEntry(
                 cavity.designation,
-                number_text(cavity.rating_a) if cavity.rating_a is not None else "",
+                amps_text(cavity.rating_a) if cavity.rating_a is not None else "",
                 legend or _kind_word(cavity),
                 rated and is_doubtful(cavity, "rating_a"),
                 doubtful,
@@ -128,7 +129,7 @@ def _by_place(document: Map, cap_mm: float) -> Iterable[Entry]:
 def _amps_width(cavities: Iterable[Cavity], cap_mm: float) -> float:
     """Return the width of the amps column with its question mark; 0 without amps."""
     widths = [
-        text_width_mm(number_text(cavity.rating_a), Face.REGULAR, cap_mm)
+        text_width_mm(amps_text(cavity.rating_a), Face.REGULAR, cap_mm)
         for cavity in cavities
         if cavity.rating_a is not None
     ]
@@ -176,7 +177,7 @@ def _spares(document: Map) -> Iterable[Entry]:
         number = counts[form, rating]
         colour = body_colour(form, rating)
         cells = (
-            f"{number_text(rating)} A",
+            f"{amps_text(rating)} A",
             colour.name if colour else "",
             f"{number} ×",
             f"carry {max(1, -(-number // 4))}",
@@ -189,7 +190,7 @@ def _off_panel(document: Map) -> Iterable[Entry]:
         away = document.blocks[cavity.block].kind == "in-line holders"
         if not (cavity.off_panel or away):
             continue
-        rating = "" if cavity.rating_a is None else f"{number_text(cavity.rating_a)} A"
+        rating = "" if cavity.rating_a is None else f"{amps_text(cavity.rating_a)} A"
         loads = ", ".join(load.name for load in cavity.loads)
         fed = cavity.contact("feed").fed_from
         parts = (

@@ -23,6 +23,7 @@ _PITCH = 1.56
 _COLUMN = 15.5
 """A column is at least this many heights of a capital wide."""
 _GAP = 1.8
+_TITLE_LINES = 2
 _AGAIN = " (continued)"
 
 
@@ -139,7 +140,12 @@ class PanelFiller:
         self._new_panel()
         cap = self.type.heading_mm * 1.25
         room = self._wide - 6 * self.type.small_mm
-        for row in wrapped(section.title, room, Face.BOLD, cap):
+        rows = wrapped(section.title, room, Face.BOLD, cap)
+        if len(rows) > _TITLE_LINES:
+            rest = " ".join(rows[_TITLE_LINES - 1 :])
+            last = cut_to_width(rest, room, Face.BOLD, cap)
+            rows = (*rows[: _TITLE_LINES - 1], last)
+        for row in rows:
             at = Point(PAD_MM, self._y + cap)
             self.panels[-1].items.append(Text(row, at, cap, Face.BOLD, "start"))
             self._y += cap * 1.35

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text
+from blockmap.drawing.picture import amps_text
 from blockmap.model.document import Car, Cavity
-from blockmap.model.units import number_text
 from blockmap.reference.legibility import least_cap_height_mm
 
 __all__ = [
@@ -73,7 +73,7 @@ def fit_label(
 def label_words(cavity: Cavity, *, rated: bool = True) -> LabelWords:
     """Return what stands on a cavity's label; not rated when its body says it."""
     amps = cavity.rating_a if rated else None
-    rating = "" if amps is None else f"{number_text(amps)} A"
+    rating = "" if amps is None else f"{amps_text(amps)} A"
     wished = (
         cavity.legend_long or cavity.circuit,
         cavity.legend,

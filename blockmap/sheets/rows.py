@@ -17,6 +17,7 @@ __all__ = ["Cell", "Row", "find_rows"]
 
 _OFF_LINE = 0.25
 """Share of a cavity's extent across the row by which it may stand off the line."""
+LEAST_PITCH_MM = 3.0
 _WIDEST_END_MM = 25.0
 """Half a cell is no wider than this, however far the neighbour."""
 
@@ -100,7 +101,17 @@ def _lines(seen: Sequence[_Seen], *, down: bool) -> list[list[_Seen]]:
             group.append(one)
         else:
             groups.append([one])
-    return [sorted(group, key=along) for group in groups]
+    return [_apart(sorted(group, key=along), down) for group in groups]
+
+
+def _apart(group: Sequence[_Seen], down: bool) -> list[_Seen]:
+    """Leave out those that lie on top of their neighbour: no cut goes between."""
+    along = _middle(down)
+    kept = [group[0]]
+    for one in group[1:]:
+        if along(one) - along(kept[-1]) >= LEAST_PITCH_MM:
+            kept.append(one)
+    return kept
 
 
 def _row(group: Sequence[_Seen], down: bool) -> Row:
