@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import difflib
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,11 +16,25 @@ from blockmap.files import composer
 from blockmap.files.format_text import EXAMPLE, format_text
 from blockmap.files.map_reader import read_map
 from blockmap.files.map_writer import map_text, quoted, yaml_key
-from blockmap.model.document import Block, Cavity, Condition, Contact, Map, Wire
+from blockmap.model.document import (
+    Block,
+    Car,
+    Cavity,
+    Condition,
+    Contact,
+    Map,
+    Reading,
+    Repair,
+    Strip,
+    Wire,
+)
 from blockmap.model.geometry import Point
 from blockmap.model.schema import properties
 from blockmap.resources import layout_files
 from tests.strategies import TRAPS, maps, texts
+
+EVERYTHING = Path(__file__).parent.parent / "data/maps/everything.blockmap.yaml"
+"""One map of format 1 that uses every property: what was once written is read."""
 
 BLOCK = Block(id="p", width_mm=100.0, height_mm=50.0)
 
@@ -130,6 +145,26 @@ def test_every_layout_reads_without_a_note_and_is_written_as_it_ships(
 
 def test_the_example_of_the_format_is_read_and_written_as_it_stands() -> None:
     assert map_text(read_map(EXAMPLE.encode()).document) == EXAMPLE
+
+
+def test_files_of_format_1_stay_readable_byte_for_byte() -> None:
+    data = EVERYTHING.read_bytes()
+    read = read_map(data)
+    assert read.notes == ()
+    assert map_text(read.document).encode() == data
+
+
+def test_the_file_of_everything_holds_every_property() -> None:
+    keys = {
+        line.strip().removeprefix("- ").partition(":")[0]
+        for line in EVERYTHING.read_text(encoding="utf-8").splitlines()
+    }
+    waiting: list[type] = [Car, Block, Cavity, Strip, Reading, Repair]
+    while waiting:
+        for row in properties(waiting.pop()):
+            assert row.key in keys
+            if row.record is not None:
+                waiting.append(row.record)
 
 
 def test_the_description_of_the_format_names_every_property() -> None:
