@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 
 from blockmap.reference.form_list import ALL_FORMS, KINDS, Form
@@ -74,6 +74,7 @@ def _by_spelling() -> Mapping[str, Form]:
     return found
 
 
+@lru_cache(maxsize=1024)
 def form_named(text: str) -> Form | None:
     """Return the form that a person means by a name or an everyday word.
 

@@ -66,6 +66,7 @@ AREA_AMPS_50C = Source("Club page, longest-lasting current by mm² at 50 °C")
 AREA_AMPS_CLUB = Source("Club page, load by mm² and fuse by wire")
 AREA_RULES_A = Source("Club page, wire section by use")
 AREA_RULES_B = Source("Second club page, 5 A and 10 A per mm²")
+CHASSIS_LIST = Source("Handbook list that circulates, amps for chassis wiring")
 FUSE_BY_GAUGE = Source("Fuse seller's list, largest fuse by gauge")
 FUSE_BY_GAUGE_CLUB = Source("Club page, 10, 12 and 14 AWG for 30, 20 and 15 A")
 

@@ -17,6 +17,7 @@ from blockmap.reference.sources import Source, Sourced, Status
 __all__ = [
     "AREA_AMPS_50C",
     "AREA_AMPS_CLUB",
+    "CHASSIS_AMPS",
     "CONTINUOUS_A_PER_MM2",
     "FUSE_BY_AREA",
     "FUSE_BY_GAUGE",
@@ -49,7 +50,7 @@ FUSE_BY_GAUGE: Mapping[str, float] = MappingProxyType(
         "2/0": 400,
     }
 )
-"""Largest fuse by AWG, in amps. Source: a fuse seller's list; a club has three alike."""
+"""Largest fuse in amps by AWG. Source: a fuse seller's list and a club page."""
 
 FUSE_BY_AREA: Mapping[float, float] = MappingProxyType(
     {0.75: 3, 1.0: 6, 1.5: 8, 2.5: 16, 4.0: 25}
@@ -85,6 +86,23 @@ AREA_AMPS_CLUB: Mapping[float, float] = MappingProxyType(
     }
 )
 """Amps by mm² of another club page."""
+
+CHASSIS_AMPS: Mapping[str, float] = MappingProxyType(
+    {
+        "10": 55,
+        "12": 41,
+        "14": 32,
+        "16": 22,
+        "18": 16,
+        "20": 11,
+        "22": 7,
+        "24": 3.5,
+        "26": 2.2,
+        "28": 1.4,
+    }
+)
+"""Amps by AWG of a single wire in free air, a list that circulates. Source:
+`number_documents.CHASSIS_LIST`; rule-of-thumb quality, no limit for a loom."""
 
 CONTINUOUS_A_PER_MM2: Final = Sourced(
     5.0, "A/mm²", Status.COMMON_PRACTICE, (doc.AREA_RULES_A, doc.AREA_RULES_B)
