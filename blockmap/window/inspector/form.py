@@ -24,7 +24,7 @@ from blockmap.window.inspector.subjects import Subject
 __all__ = ["FormGroup", "FormPage"]
 
 _TWO_COLUMNS_EM = 78
-_LABEL_BESIDE_EM = 50
+_LABEL_BESIDE_EM = 60
 RESERVED = frozenset("fevdahy")
 """Access keys that menus and the legend use."""
 

@@ -98,14 +98,15 @@ class ColumnLayout(QObject):
         """Return the width of the widest text, plus room for pictures."""
         model = self._table.model()
         metrics = self._table.fontMetrics()
-        width = self._header.sectionSizeHint(number)
+        title = str(model.headerData(number, Qt.Orientation.Horizontal) or "")
+        width = metrics.horizontalAdvance(title) + _MARGIN_PX
         picture = metrics.height() + 8 if number in _PICTURED else 0
         for row in range(min(model.rowCount(), _LOOKED_AT)):
             index = model.index(row, number)
             text = metrics.horizontalAdvance(str(index.data() or ""))
             wires = self._cells.picture_room(metrics, index)
-            width = max(width, text + picture + wires)
-        return width + _MARGIN_PX
+            width = max(width, text + picture + wires + _MARGIN_PX)
+        return width
 
     def _resized(self, number: int, _before: int, width: int) -> None:
         last = self.shown()[-1:] == [number]

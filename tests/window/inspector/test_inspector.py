@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 import pytest
@@ -14,6 +15,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPlainTextEdit,
+    QScrollArea,
     QWidget,
 )
 
@@ -304,6 +306,38 @@ def test_every_control_has_a_name_and_is_reached_by_tab(
     assert missed == []
     names = [w.accessibleName() for w in reached[:4]]
     assert names == ["x (mm)", "y (mm)", "Length (mm)", "Breadth (mm)"]
+
+
+def test_tab_goes_down_the_page_also_after_contacts_were_added(
+    panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2"])
+    type_over(line(panel, "form"), "relay 4-pin")
+    panel.resize(400, 3000)
+    QApplication.processEvents()
+    focus: QWidget | None = line(panel, "x_mm")
+    heights: list[int] = []
+    while focus is not None and len(heights) < 40:
+        heights.append(focus.mapTo(panel, focus.rect().topLeft()).y())
+        if focus is panel.field("notes").focusProxy():
+            break
+        QTest.keyClick(focus, Key.Key_Tab)
+        focus = QApplication.focusWidget()
+    assert len(heights) > 25
+    assert all(a <= b + 4 for a, b in itertools.pairwise(heights))
+
+
+def test_a_narrow_pane_needs_no_scrolling_sideways(
+    panel: InspectorPanel, selection: Selection
+) -> None:
+    selection.select(["panel/F2"])
+    panel.resize(320, 500)
+    QApplication.processEvents()
+    (page,) = [p for p in panel.findChildren(QScrollArea) if p.isVisible()][:1]
+    assert page.horizontalScrollBar().maximum() == 0
+    label = panel.field("circuit").label
+    field = panel.field("circuit")
+    assert label.y() + label.height() <= field.y() + 2
 
 
 def test_labels_have_access_keys_that_menus_do_not_use(
