@@ -38,6 +38,10 @@ class Feed(NamedTuple):
     by: str
 
 
+_Part = tuple[Strip | Cavity, dict[tuple[Node, Node], str]]
+"""A record of the map with the steps that follow from it."""
+
+
 def contact_node(cavity: CavityId, contact: str) -> Node:
     """Return the node of a cavity's contact."""
     return Node("contact", f"{cavity}.{contact}")
@@ -50,6 +54,8 @@ class FeedTree:
     fed: Mapping[Node, tuple[Feed, ...]]
     feeders: Mapping[Node, tuple[Feed, ...]]
     kinds: Mapping[CavityId, str]
+    _parts: Mapping[str, _Part] = field(default_factory=dict, repr=False)
+    _nodes: dict[Node, tuple[Node, ...]] = field(default_factory=dict, repr=False)
     _below: dict[Node, tuple[CavityId, ...]] = field(default_factory=dict, repr=False)
 
     @property
@@ -57,16 +63,19 @@ class FeedTree:
         """The strips, supplies and contacts that feed others and are fed by none."""
         return tuple(node for node in self.fed if node not in self.feeders)
 
-    def nodes_below(self, node: Node) -> Iterator[Node]:
-        """Yield the node and every node it feeds, near ones first, each once."""
-        seen = {node}
-        waiting = [node]
-        for current in waiting:
-            yield current
-            for feed in self.fed.get(current, ()):
-                if feed.target not in seen:
-                    seen.add(feed.target)
-                    waiting.append(feed.target)
+    def nodes_below(self, node: Node) -> tuple[Node, ...]:
+        """Return the node and every node it feeds, near ones first, each once."""
+        found = self._nodes.get(node)
+        if found is None:
+            reached = {node: None}
+            waiting = [node]
+            for current in waiting:
+                for feed in self.fed.get(current, ()):
+                    if feed.target not in reached:
+                        reached[feed.target] = None
+                        waiting.append(feed.target)
+            found = self._nodes[node] = tuple(reached)
+        return found
 
     def below(self, node: Node) -> tuple[CavityId, ...]:
         """Return the cavities a node feeds, near ones first, each once.
@@ -168,23 +177,54 @@ def _reference(text: str, block: BlockId) -> ContactRef | None:
     return read_contact(text, block)
 
 
-def feed_tree(document: Map) -> FeedTree:
-    """Return who feeds whom in a map, in the order of the map."""
-    steps: dict[tuple[Node, Node], str] = {}
-    for strip in document.strips.values():
-        _strip_steps(strip, document, steps)
-    for cavity in document.cavities.values():
-        _cavity_steps(cavity, document, steps)
+def feed_tree(document: Map, before: FeedTree | None = None) -> FeedTree:
+    """Return who feeds whom in a map, in the order of the map.
+
+    before is the tree of an earlier state of the map: steps of records that are the
+    very same are taken from it, and all it has found when no step has changed.
+    """
+    kinds = {cavity.id: cavity.kind for cavity in document.cavities.values()}
+    same_places = before is not None and before.kinds.keys() == kinds.keys()
+    known = before._parts if before is not None and same_places else {}
+    parts: dict[str, _Part] = {}
+    changed = before is None or not same_places or before.kinds != kinds
+    records: list[Strip | Cavity] = [*document.strips.values()]
+    records += document.cavities.values()
+    for record in records:
+        key = f"{type(record).__name__} {record.id}"
+        old = known.get(key)
+        if old is not None and old[0] is record:
+            parts[key] = old
+            continue
+        steps: dict[tuple[Node, Node], str] = {}
+        if isinstance(record, Strip):
+            _strip_steps(record, document, steps)
+        else:
+            _cavity_steps(record, document, steps)
+        parts[key] = (record, steps)
+        changed = changed or old is None or old[1] != steps
+    if before is not None and not changed and parts.keys() == known.keys():
+        fed, feeders = before.fed, before.feeders
+        return FeedTree(fed, feeders, kinds, parts, before._nodes, before._below)
+    return _joined(parts, kinds)
+
+
+def _joined(parts: Mapping[str, _Part], kinds: Mapping[CavityId, str]) -> FeedTree:
+    together: dict[tuple[Node, Node], str] = {}
+    for _, steps in parts.values():
+        for step, by in steps.items():
+            together.setdefault(step, by)
     fed: dict[Node, list[Feed]] = {}
     feeders: dict[Node, list[Feed]] = {}
-    for (source, target), by in steps.items():
+    for (source, target), by in together.items():
         feed = Feed(source, target, by)
         fed.setdefault(source, []).append(feed)
         feeders.setdefault(target, []).append(feed)
     return FeedTree(
         {node: tuple(feeds) for node, feeds in fed.items()},
         {node: tuple(feeds) for node, feeds in feeders.items()},
-        {cavity.id: cavity.kind for cavity in document.cavities.values()},
+        kinds,
+        parts,
     )
 
 

@@ -18,13 +18,13 @@ from blockmap.analysis.numbers.cavity_figures import (
     cavity_loads,
     guarded_wire,
 )
-from blockmap.analysis.numbers.feed_load import CavityLoads, entry_node, sum_below
+from blockmap.analysis.numbers.feed_load import CavityLoads, sum_below
 from blockmap.analysis.numbers.feeds import FeedTree, Node, feed_tree
 from blockmap.analysis.numbers.figure import Comparison, Figure
 from blockmap.analysis.numbers.limits import DEFAULT_LIMITS, Limits
 from blockmap.analysis.numbers.load_current import LoadSum
 from blockmap.analysis.numbers.wires import wire_amps
-from blockmap.model.document import Cavity, Map, Strip
+from blockmap.model.document import Map
 from blockmap.model.ids import CavityId, StripId
 
 __all__ = ["MapFigures", "StripFigures", "figures_of"]
@@ -53,10 +53,8 @@ class MapFigures:
     strips: Mapping[StripId, StripFigures]
     supplies: Mapping[Node, LoadSum]
     tabs: Mapping[CavityId, AddOnRoom]
+    _document: Map = field(repr=False)
     _loads: Mapping[CavityId, CavityLoads] = field(repr=False)
-    _made_of: Mapping[CavityId, tuple[object, ...]] = field(repr=False)
-    _strips_of: Mapping[StripId, Strip] = field(repr=False)
-    _polarity: str = field(repr=False, default="")
 
 
 def figures_of(
@@ -69,77 +67,79 @@ def figures_of(
     before is the result for an earlier state of the same map; figures whose records
     are the very same are taken from it.
     """
-    volts, polarity = document.car.volts, document.car.polarity
+    car = document.car
     if before is not None and (
-        before.limits != limits or before.volts != volts or before._polarity != polarity
+        before.limits != limits
+        or before.volts != car.volts
+        or before._document.car.polarity != car.polarity
     ):
         before = None
-    loads = _all_loads(document, volts, limits, before)
-    tree = _tree(document, before)
+    loads = _all_loads(document, limits, before)
+    tree = feed_tree(document, before.tree if before else None)
+    kept = _Kept(document, tree, before)
     cavities: dict[CavityId, CavityFigures] = {}
-    made_of: dict[CavityId, tuple[object, ...]] = {}
-    for cavity in document.cavities.values():
-        records = _records(cavity, document, tree)
-        made_of[cavity.id] = records
-        old = before._made_of.get(cavity.id) if before else None
-        if before is not None and old is not None and _same(old, records):
-            cavities[cavity.id] = before.cavities[cavity.id]
+    for identity, noted in loads.items():
+        old = before.cavities.get(identity) if before else None
+        if old is not None and kept.holds(noted.entry):
+            cavities[identity] = old
             continue
-        below = sum_below(cavity.designation, entry_node(cavity), tree, loads)
-        guarded = _guarded(cavity, document, tree, limits)
-        cavities[cavity.id] = cavity_figures(
-            cavity, loads[cavity.id], below, guarded, document.car, limits
-        )
+        cavity = noted.cavity
+        below = sum_below(cavity.designation, noted.entry, tree, loads)
+        guarded = _guarded(noted, document, tree, limits)
+        cavities[identity] = cavity_figures(cavity, noted, below, guarded, car, limits)
     return MapFigures(
         limits,
-        volts,
+        car.volts,
         tree,
         cavities,
-        _strip_figures(document, tree, loads, limits),
-        _supply_sums(tree, loads),
-        _rooms(document, tree, cavities, limits),
+        _strip_figures(document, tree, loads, limits, kept),
+        _supply_sums(tree, loads, kept),
+        _rooms(tree, loads, cavities, limits),
+        document,
         loads,
-        made_of,
-        document.strips,
-        polarity,
     )
 
 
-def _same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
-    return len(one) == len(other) and all(
-        first is second for first, second in zip(one, other, strict=True)
-    )
+class _Kept:
+    """Tells which figures of an earlier state of the map still hold."""
 
+    def __init__(
+        self, document: Map, tree: FeedTree, before: MapFigures | None
+    ) -> None:
+        self.before = before
+        self._tree = tree
+        self._changed: set[str] = set()
+        if before is not None:
+            old = before._document
+            self._changed = _different(old.cavities, document.cavities)
+            self._changed |= _different(old.strips, document.strips)
 
-def _tree(document: Map, before: MapFigures | None) -> FeedTree:
-    """Return the tree of a map; that of before when no step can have changed."""
-    if before is None or not _same_wiring(document, before):
-        return feed_tree(document)
-    return before.tree
-
-
-def _same_wiring(document: Map, before: MapFigures) -> bool:
-    if len(document.strips) != len(before._strips_of) or any(
-        before._strips_of.get(identity) is not strip
-        for identity, strip in document.strips.items()
-    ):
-        return False
-    if document.cavities.keys() != before._loads.keys():
-        return False
-    for identity, cavity in document.cavities.items():
-        old = before._loads[identity].cavity
-        if old is not cavity and not (
-            old.kind == cavity.kind
-            and old.form == cavity.form
-            and old.contacts == cavity.contacts
-        ):
+    def holds(self, node: Node) -> bool:
+        """Return whether what hangs on a node is as before, record by record."""
+        if self.before is None:
             return False
-    return True
+        reached = self._tree.nodes_below(node)
+        earlier = self.before.tree.nodes_below(node)
+        if reached is not earlier and reached != earlier:
+            return False
+        if not self._changed:
+            return True
+        return not any(
+            (each.name if each.kind == "strip" else each.name.rpartition(".")[0])
+            in self._changed
+            for each in reached
+        )
+
+
+def _different(old: Mapping[str, object], new: Mapping[str, object]) -> set[str]:
+    found = {key for key, record in new.items() if old.get(key) is not record}
+    return found | (old.keys() - new.keys())
 
 
 def _all_loads(
-    document: Map, volts: float, limits: Limits, before: MapFigures | None
+    document: Map, limits: Limits, before: MapFigures | None
 ) -> dict[CavityId, CavityLoads]:
+    volts = document.car.volts
     found: dict[CavityId, CavityLoads] = {}
     for cavity in document.cavities.values():
         old = before._loads.get(cavity.id) if before else None
@@ -149,43 +149,19 @@ def _all_loads(
     return found
 
 
-def _records(cavity: Cavity, document: Map, tree: FeedTree) -> tuple[object, ...]:
-    """Return every record that a cavity's figures are made of, itself first."""
-    below = tree.below(entry_node(cavity))
-    if len(below) <= 1 and not _feeds_strip(cavity, tree):
-        return (cavity,)
-    cavities = tuple(
-        document.cavities[each] for each in below if each in document.cavities
-    )
-    strips = tuple(
-        document.strips[node.name]
-        for node in tree.nodes_below(entry_node(cavity))
-        if node.kind == "strip" and node.name in document.strips
-    )
-    return (cavity, *cavities, *strips)
-
-
-def _feeds_strip(cavity: Cavity, tree: FeedTree) -> bool:
-    return any(n.kind == "strip" for n in tree.nodes_below(entry_node(cavity)))
-
-
 def _guarded(
-    cavity: Cavity, document: Map, tree: FeedTree, limits: Limits
+    noted: CavityLoads, document: Map, tree: FeedTree, limits: Limits
 ) -> tuple[WireFigures, ...]:
     """Return the wires a fuse guards, up to the next fuse, in the order of the feed."""
-    if cavity.kind not in ("fuse", "breaker", "link", "relay", "flasher"):
-        return ()
     found: list[WireFigures] = []
-    entry = entry_node(cavity)
-    seen: set[Node] = {entry}
-    for feed in tree.fed.get(entry, ()):
+    seen: set[Node] = {noted.entry}
+    for feed in tree.fed.get(noted.entry, ()):
         if feed.by != "through":
             continue
         for node in tree.guarded(feed.target):
-            if node in seen:
-                continue
-            seen.add(node)
-            found += _wires_at(node, document, limits)
+            if node not in seen:
+                seen.add(node)
+                found += _wires_at(node, document, limits)
     return tuple(found)
 
 
@@ -212,11 +188,16 @@ def _strip_figures(
     tree: FeedTree,
     loads: Mapping[CavityId, CavityLoads],
     limits: Limits,
+    kept: _Kept,
 ) -> dict[StripId, StripFigures]:
     found: dict[StripId, StripFigures] = {}
     for strip in document.strips.values():
-        name = strip.name or strip.id
-        total = sum_below(name, Node("strip", strip.id), tree, loads)
+        node = Node("strip", strip.id)
+        old = kept.before.strips.get(strip.id) if kept.before else None
+        if old is not None and kept.holds(node):
+            found[strip.id] = old
+            continue
+        total = sum_below(strip.name or strip.id, node, tree, loads)
         wire: Figure | None = wire_amps(strip.supply_gauge, "", limits)
         supply = None
         if total is not None and wire is not None:
@@ -226,27 +207,30 @@ def _strip_figures(
 
 
 def _supply_sums(
-    tree: FeedTree, loads: Mapping[CavityId, CavityLoads]
+    tree: FeedTree, loads: Mapping[CavityId, CavityLoads], kept: _Kept
 ) -> dict[Node, LoadSum]:
     found: dict[Node, LoadSum] = {}
     for node in tree.supplies:
-        total = sum_below(node.name, node, tree, loads)
+        total = kept.before.supplies.get(node) if kept.before else None
+        if total is None or not kept.holds(node):
+            total = sum_below(node.name, node, tree, loads)
         if total is not None:
             found[node] = total
     return found
 
 
 def _rooms(
-    document: Map,
     tree: FeedTree,
+    loads: Mapping[CavityId, CavityLoads],
     cavities: Mapping[CavityId, CavityFigures],
     limits: Limits,
 ) -> dict[CavityId, AddOnRoom]:
     found: dict[CavityId, AddOnRoom] = {}
-    for cavity in document.cavities.values():
-        if cavity.kind != "tab":
+    for identity, noted in loads.items():
+        if noted.cavity.kind != "tab":
             continue
-        fuse = document.cavities.get(tree.protector(entry_node(cavity)) or "")
-        loads = cavities[fuse.id].loads if fuse else None
-        found[cavity.id] = room_at(cavity, fuse, loads, limits)
+        guard = tree.protector(noted.entry)
+        fuse = loads[guard].cavity if guard is not None and guard in loads else None
+        on_fuse = cavities[fuse.id].loads if fuse else None
+        found[identity] = room_at(noted.cavity, fuse, on_fuse, limits)
     return found
