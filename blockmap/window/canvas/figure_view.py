@@ -15,7 +15,7 @@ from PySide6.QtGui import (
     QPainter,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from blockmap.model.changes import Change
 from blockmap.window.canvas.commands import FigureCommands
@@ -26,7 +26,12 @@ from blockmap.window.canvas.row_plan import free_first
 from blockmap.window.canvas.spoken import Drawn, drawn_list, figure_name, spoken
 from blockmap.window.canvas.stage import Stage
 from blockmap.window.canvas.tools.outlining import OutlineTool
-from blockmap.window.canvas.tools.placing import CavityTool, GridTool, RowTool
+from blockmap.window.canvas.tools.placing import (
+    CavityTool,
+    GridTool,
+    PlacingTool,
+    RowTool,
+)
 from blockmap.window.canvas.tools.selecting import SelectTool
 from blockmap.window.canvas.tools.tool import Pointer, Tool
 from blockmap.window.guard import guarded
@@ -112,9 +117,10 @@ class FigureView(Stage):
 
     def _document_changed(self, change: Change) -> None:
         if change.blocks or change.cavities or change.strips:
-            if change.cavities.removed or change.blocks:
-                self.tool.cancel()
             self.read_document()
+            self.tool.document_changed()
+            if change.blocks:
+                self.fit_again()
             if self.tool.name in ADDING:
                 self._suggest_first()
             if self.hovered not in self.content.document.cavities:
@@ -132,6 +138,9 @@ class FigureView(Stage):
     def _selection_changed(self) -> None:
         self._say_selection()
         self.say_hint()
+        current = self.selection.current
+        if current is not None and not QApplication.mouseButtons():
+            self.show_cavity(current)  # it may have been found in the table
         self.refresh_overlay()
 
     def _say_selection(self) -> None:
@@ -181,11 +190,11 @@ class FigureView(Stage):
 
     def _options_changed(self) -> None:
         self._suggest_first()
-        if self.tool.name in ADDING:
-            self.tool.start()
+        if isinstance(self.tool, PlacingTool):
+            self.tool.options_changed()
 
     def _add_typed(self) -> None:
-        if isinstance(self.tool, CavityTool | RowTool | GridTool):
+        if isinstance(self.tool, PlacingTool):
             self.tool.add_typed()
 
     def _place_options(self) -> None:
@@ -233,8 +242,10 @@ class FigureView(Stage):
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         if self.pan_move(event) or self.content.block is None:
             return
-        pointer = self.pointer_at(event.position(), event.modifiers())
         held = bool(event.buttons() & Qt.MouseButton.LeftButton)
+        if held:
+            self.follow_out(event.position())
+        pointer = self.pointer_at(event.position(), event.modifiers())
         self.tool.move(pointer, held=held)
         if not held and not self._space:
             self.viewport().setCursor(self.tool.cursor_at(pointer))

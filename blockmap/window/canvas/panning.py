@@ -207,6 +207,19 @@ class PannedArea(QAbstractScrollArea):
             return True
         return bool(super().viewportEvent(event))
 
+    def follow_out(self, px: QPointF) -> None:
+        """Pan a little when a drag goes over the edge of what is seen."""
+        view = self.viewport().rect()
+        dx = max(-px.x(), 0.0) + min(view.width() - px.x(), 0.0)
+        dy = max(-px.y(), 0.0) + min(view.height() - px.y(), 0.0)
+        if dx or dy:
+            most = 24.0
+            self.set_frame(
+                self.frame_now.shifted(
+                    max(-most, min(dx, most)), max(-most, min(dy, most))
+                )
+            )
+
     # panning by drag
 
     def pan_ready(self, event: QMouseEvent) -> bool:

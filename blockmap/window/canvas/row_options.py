@@ -9,6 +9,7 @@ from __future__ import annotations
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QPalette, QResizeEvent, QValidator
 from PySide6.QtWidgets import (
+    QApplication,
     QComboBox,
     QDoubleSpinBox,
     QLabel,
@@ -242,6 +243,11 @@ class RowOptions(QWidget):
         if self.rating.text().strip() and self._rating() is None:
             return self.tr("The rating is a number of amps from 0.05 to 500")
         return ""
+
+    def typing(self) -> bool:
+        """Tell whether one of the fields has the keys."""
+        focus = QApplication.focusWidget()
+        return self.isVisible() and focus is not None and self.isAncestorOf(focus)
 
     def first_place(self) -> Point:
         """Return where the first place is typed, in the front view."""

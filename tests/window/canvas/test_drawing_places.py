@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from blockmap.model.document import Map
-from blockmap.model.edits import Grid, grid_cavities
+from blockmap.model.edits import Grid, grid_cavities, turn_cavities
 from blockmap.model.geometry import Point, View
 from tests.window.canvas.conftest import Hand, bare_map, six_map
 
@@ -209,3 +209,37 @@ def test_fields_pass_over_what_a_row_does_not_need(hand: Put) -> None:
     assert not h.view.row_options.columns.isVisible()
     h.view.set_tool("grid")
     assert h.view.row_options.columns.isVisible()
+
+
+def test_the_next_typed_row_goes_under_the_last(hand: Put) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("row")
+    options = h.view.row_options
+    options.pitch_y.setValue(25)
+    options.add.click()
+    options.add.click()
+    assert sorted({c.y_mm for c in h.document.cavities.values()}) == [15, 40]
+    assert not h.view.unfit
+
+
+def test_an_unreadable_rating_is_said_and_adds_nothing(hand: Put) -> None:
+    h = hand(bare_map())
+    said: list[str] = []
+    h.session.refused.connect(said.append)
+    h.view.set_tool("cavity")
+    QTest.keyClicks(h.view.row_options.rating, "lots")
+    h.click(40, 40)
+    assert not h.document.cavities
+    assert said == ["The rating is a number of amps from 0.05 to 500"]
+
+
+def test_an_undo_in_the_middle_of_a_drag_calls_it_off(hand: Put) -> None:
+    h = hand(six_map())
+    h.session.edit("Turn F1", turn_cavities, ["panel/F1"], 90)
+    h.press(55, 40)
+    h.move(80, 80)
+    assert h.view.preview
+    h.session.stack.undo()
+    assert not h.view.preview
+    h.release(80, 80)
+    assert h.named("F6").centre == (55, 40)

@@ -15,7 +15,7 @@ from blockmap.model.document import Map
 from blockmap.model.edits import Grid, add_grid, move_cavities
 from blockmap.model.geometry import Box, Point, View
 from blockmap.window.canvas.frame import Frame
-from tests.window.canvas.conftest import Hand, bare_map, six_map
+from tests.window.canvas.conftest import LEFT, Hand, bare_map, six_map
 
 Put = Callable[[Map], Hand]
 
@@ -187,3 +187,24 @@ def test_incremental_labels_settle_to_what_a_fresh_start_shows(hand: Put) -> Non
     fresh.view.set_frame(h.view.frame_now)
     fresh.view.settle()
     assert worked == fresh.view.grab().toImage()
+
+
+def test_what_is_selected_elsewhere_comes_into_sight(hand: Put) -> None:
+    h = hand(six_map())
+    h.select("F1")
+    h.view.zoom_selection()
+    assert not h.port.rect().contains(h.px(55, 40))
+    h.select("F6")
+    assert h.port.rect().contains(h.px(55, 40))
+
+
+def test_a_drag_over_the_edge_pans(hand: Put) -> None:
+    h = hand(six_map())
+    h.view.resize(500, 400)
+    before = h.view.frame_now.x_px
+    QTest.mousePress(h.port, LEFT, pos=h.port.rect().center())
+    for _ in range(3):
+        QTest.mouseMove(h.port, QPoint(h.port.width() + 30, 100))
+        QTest.mouseMove(h.port, QPoint(h.port.width() + 40, 100))
+    assert h.view.frame_now.x_px < before
+    QTest.mouseRelease(h.port, LEFT, pos=QPoint(h.port.width() + 40, 100))

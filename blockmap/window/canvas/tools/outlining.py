@@ -156,6 +156,11 @@ class OutlineTool(Tool):
         self._at, self._guides = None, ()
         self.view.refresh_overlay()
 
+    def document_changed(self) -> None:
+        """Keep the corners: they belong to no cavity."""
+        if self.view.content.block is None:
+            self.cancel()
+
     def leave(self) -> None:
         """Take the loose side away."""
         self._at, self._guides = None, ()

@@ -26,11 +26,11 @@ from blockmap.window.canvas.tools.tool import ARROWS, Pointer, Tool, words
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
 
-__all__ = ["CavityTool", "GridTool", "RowTool"]
+__all__ = ["CavityTool", "GridTool", "PlacingTool", "RowTool"]
 
 
 class PlacingTool(Tool):
-    """What the three have in common: a plan, a first place and a preview."""
+    """What the three tools have in common: a plan, a first place and a preview."""
 
     drags = False
     single_line = True
@@ -46,9 +46,10 @@ class PlacingTool(Tool):
         self._field: SnapField | None = None
 
     def start(self) -> None:
-        """Show the options and the places typed there."""
+        """Get ready; typed places show while they are being typed."""
         self._field = None
-        self.options_changed()
+        if self.view.row_options.typing():
+            self.options_changed()
 
     def stop(self) -> None:
         """Take the preview away."""
@@ -179,7 +180,15 @@ class PlacingTool(Tool):
         if view.session.edit(_name(grid, made), add_grid, block.id, grid):
             view.selection.select([c.id for c in made], made[0].id)
             view.row_options.count_on(next_first(grid))
+            self._go_on_below(grid)
         self._at = None
+
+    def _go_on_below(self, grid: Grid) -> None:
+        """Put the first place that is typed next under what was added, if it fits."""
+        options, block = self.view.row_options, self.view.content.block
+        low = grid.first.y_mm + grid.rows * grid.pitch_y_mm
+        if block is not None and low + grid.pitch_y_mm / 2 <= block.height_mm:
+            options.move_first(Point(options.first_place().x_mm, low))
 
     def key(self, event: QKeyEvent) -> bool:
         """Move the place by arrows and add by Enter."""
@@ -211,7 +220,12 @@ class PlacingTool(Tool):
         """Show the typed place again."""
         if self._pressed is None:
             self._at, self._guides = None, ()
-            self.options_changed()
+            self._show(None)
+
+    def document_changed(self) -> None:
+        """Call the drag off, and look anew at what stands there."""
+        self.cancel()
+        self._field = None
 
     def paint(self, painter: QPainter) -> None:
         """Draw guides and the way the count runs."""

@@ -89,6 +89,10 @@ class Tool:
         """Call the gesture off; return True when there was one."""
         return False
 
+    def document_changed(self) -> None:
+        """Call off what was begun on a map that is another one now."""
+        self.cancel()
+
     def leave(self) -> None:
         """Forget the pointer: it has left the figure."""
 
