@@ -40,7 +40,7 @@ from blockmap.model.ids import CavityId
 from blockmap.window.guard import guarded
 from blockmap.window.legend.cells import CellDelegate, CellEditor
 from blockmap.window.legend.columns_shown import ColumnLayout, Store
-from blockmap.window.legend.rows import LegendModel
+from blockmap.window.legend.rows import TABLE_COLUMNS, LegendModel
 from blockmap.window.legend.selection_link import SelectionLink
 from blockmap.window.legend.table_edits import TableEdits
 from blockmap.window.legend.typing_in import Typing
@@ -160,6 +160,12 @@ class LegendTable(QTableView):
             selecting = self.selectionModel()
             selecting.setCurrentIndex(index, _Flag.ClearAndSelect)
             self.scrollTo(index)
+
+    def column_for_legend(self) -> int:
+        """Return the column of the legend, the first shown when it is hidden."""
+        shown = self.layout_of_columns.shown()
+        legend = next(n for n, c in enumerate(TABLE_COLUMNS) if c.key == "legend")
+        return legend if legend in shown else shown[0]
 
     def select_cells(self, rows: list[int], columns: list[int]) -> None:
         """Select a rectangle of cells, leaving the cursor where it is."""

@@ -126,7 +126,10 @@ class LegendPanel(QWidget):
     def edit_current(self) -> None:
         """Go to the legend of the selected cavity and begin to type it."""
         self._to_table()
-        self.table.typing.edit_in_place()
+        row = self.table.currentIndex().row()
+        if row >= 0:
+            self.table.go_to(row, self.table.column_for_legend())
+            self.table.edit(self.table.currentIndex())
 
     def copy(self) -> None:
         """Copy the selected cells."""

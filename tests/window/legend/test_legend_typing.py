@@ -239,6 +239,18 @@ def test_selection_is_one_thing(panel: LegendPanel, selection: Selection) -> Non
     assert panel.table.selectedIndexes() == []
 
 
+def test_editing_the_selected_cavity_from_elsewhere_begins_in_its_legend(
+    panel: LegendPanel, selection: Selection, session: Session
+) -> None:
+    panel.table.go_to(0, number_of("designation"))
+    selection.select(["panel/F5"])
+    panel.edit_current()
+    type_in("HORN")
+    press(Key.Key_Return)
+    assert session.document.cavities["panel/F5"].legend == "HORN"
+    assert session.document.cavities["panel/F5"].own == "F5"
+
+
 def test_looking_at_another_block_shows_its_rows(
     panel: LegendPanel, selection: Selection
 ) -> None:
