@@ -141,12 +141,15 @@ def test_the_figure_never_gets_lost(hand: Put) -> None:
 def test_the_rear_view_is_mirrored(hand: Put) -> None:
     # Plain arithmetic: rear x' = width - x, so 55 of 135 mm is seen at 80 mm.
     h = hand(six_map())
+    body = h.view.grab().toImage().pixelColor(h.px(55, 10))
     h.selection.set_view(View.REAR)
-    rect = next(d.rect for d in h.view.drawn() if d.designation == "F3")
-    left = h.view.frame_now.to_px(Point(0, 0)).x()
-    assert (rect.center().x() - left) / h.view.frame_now.scale == pytest.approx(80)
-    h.click(55, 15)
+    seen = h.view.frame_now.to_px(Point(80, 10)).toPoint()
+    assert h.view.grab().toImage().pixelColor(seen) == body
+    assert h.px(55, 10) == seen
+    QTest.mouseClick(h.port, LEFT, pos=seen)
     assert h.names() == ["F3"]
+    drawn = next(d.rect for d in h.view.drawn() if d.designation == "F3")
+    assert drawn.contains(seen.toPointF())
 
 
 @pytest.mark.parametrize("view", list(View))
