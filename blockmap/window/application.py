@@ -7,7 +7,6 @@ the report of failures, and the signals of the operating system.
 from __future__ import annotations
 
 import contextlib
-import platform
 import signal
 import socket
 import sys
@@ -98,6 +97,8 @@ class _Windows:
 
 def failure_report(where: str, problem: BaseException) -> str:
     """Return a report of an exception that names no folder of the user's."""
+    import platform  # slow to import, and needed only here
+
     lines = [
         f"blockmap {__version__}, Python {platform.python_version()}, "
         f"PySide6 {PySide6.__version__}, {platform.system()}",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -18,6 +19,9 @@ from blockmap.window.guard import guarded
 from blockmap.window.theme import dark_now
 
 __all__ = ["LayoutPicture"]
+
+WAIT_MS = 30
+"""Long enough for the first frame to be shown before."""
 
 
 @lru_cache(maxsize=32)
@@ -42,18 +46,27 @@ class LayoutPicture(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._path: Path | None = None
+        self._figure: Batch | None = None
+        self._wait = QTimer(self)
+        self._wait.setSingleShot(True)
+        self._wait.setInterval(WAIT_MS)
+        self._wait.timeout.connect(self._read)
         self.setMinimumSize(160, 160)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def show_layout(self, path: Path) -> None:
-        """Show another layout; it is read when it is first painted."""
+        """Show another layout; it is read when the event loop is next free."""
         self._path = path
+        self._wait.start()
+
+    def _read(self) -> None:
+        self._figure = _figure_of(self._path) if self._path else None
         self.update()
 
     @guarded()
     def paintEvent(self, event: QPaintEvent) -> None:
         del event
-        figure = _figure_of(self._path) if self._path else None
+        figure = self._figure
         if figure is None:
             return
         painter = QPainter(self)

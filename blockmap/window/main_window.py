@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from blockmap.analysis.findings import Level
 from blockmap.files.recovery import Kept
 from blockmap.model.document import empty_map
 from blockmap.model.edits import add_block, set_car_text
@@ -114,7 +115,9 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(whole)
 
     def _make_panes(self) -> None:
-        self.legend = LegendPanel(self.session, self.selection, self)
+        self.legend = LegendPanel(
+            self.session, self.selection, self, store=self.settings.state
+        )
         self.inspector = InspectorPanel(self.session, self.selection, self)
         self.findings = FindingsPanel(self.session, self.selection, self)
         self.panes = Panes(
@@ -195,6 +198,7 @@ class MainWindow(QMainWindow):
         self.legend.add_row_wanted.connect(self._add_row_wanted)
         self.figure.menu_wanted.connect(self._show_context_menu)
         self.legend.message.connect(self.say)
+        self.legend.add_row_wanted.connect(lambda _count: self.figure.set_tool("row"))
         self.blocks.chosen.connect(self.figure.zoom_fit)
         page = self.start_page
         page.new_wanted.connect(self.begin)
@@ -302,8 +306,8 @@ class MainWindow(QMainWindow):
         self.findings.show_findings(findings)
         levels: dict[str, str] = {}
         for finding in reversed(findings):
-            for id_ in finding.objects:
-                levels[id_] = str(finding.level)
+            if finding.level is not Level.INFORMATION:
+                levels |= dict.fromkeys(finding.objects, str(finding.level))
         self.figure.set_findings(levels)
 
     def _show_counts(self, errors: int, advice: int, information: int) -> None:

@@ -49,6 +49,9 @@ _ROLES: dict[QPalette.ColorRole, tuple[str, str]] = {
     QPalette.ColorRole.Dark: ("#9a9588", "#0f1012"),
     QPalette.ColorRole.Shadow: ("#77736a", "#000000"),
 }
+SIDES_PX = (24, 48)
+"""Sizes an icon is drawn in; Qt scales down from them."""
+
 _FADED = ("#77736a", "#8d8a83")
 """Text of what cannot be used now."""
 
@@ -93,24 +96,18 @@ def load_fonts() -> None:
 def icon(name: str) -> QIcon:
     """Return the icon of this name, drawn in the colour of the text.
 
-    Sizes cover 200 % scaling. A missing file gives an empty icon: a button still has
-    its words.
+    Its sizes cover 200 % scaling; Qt greys it where it cannot be used. A missing file
+    gives an empty icon: a button still has its words.
     """
     try:
         source = asset(f"icons/{name}.svg").read_text(encoding="utf-8")
     except OSError:
         return QIcon()
-    palette = QGuiApplication.palette()
+    ink = QGuiApplication.palette().color(QPalette.ColorRole.ButtonText).name()
+    renderer = QSvgRenderer(QByteArray(source.replace("currentColor", ink).encode()))
     made = QIcon()
-    for group, mode in (
-        (QPalette.ColorGroup.Active, QIcon.Mode.Normal),
-        (QPalette.ColorGroup.Disabled, QIcon.Mode.Disabled),
-    ):
-        ink = palette.color(group, QPalette.ColorRole.ButtonText).name()
-        svg = source.replace("currentColor", ink)
-        renderer = QSvgRenderer(QByteArray(svg.encode()))
-        for side in (16, 20, 24, 32, 48, 64):
-            made.addPixmap(_pixmap(renderer, side), mode)
+    for side in SIDES_PX:
+        made.addPixmap(_pixmap(renderer, side))
     return made
 
 
