@@ -157,6 +157,7 @@ class ContactGroup(ConditionGroup):
         )
         self.add(self.wires, wide=True)
         self.add(self.fed_from)
+        self.add(self._text(f"contact/{name}/terminal", (), ""))
         self._add_condition(name)
         self._name_fields()
 

@@ -54,6 +54,7 @@ class Field(QWidget):
         self.message = InlineMessage()
         self._help = help_text
         self._subject: Subject | None = None
+        self._gesture: object | None = None
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
@@ -103,7 +104,7 @@ class Field(QWidget):
         """Write through the subject; tell whether it was taken."""
         if self._subject is None:
             return False
-        sentence = self._subject.write(self.path, text)
+        sentence = self._subject.write(self.path, text, self._gesture)
         if sentence:
             self.message.say(sentence)
             self.failed.emit(sentence)
@@ -233,6 +234,8 @@ class TextField(Field):
 class _QuietCombo(QComboBox):
     """A list of choices that the wheel changes only while it has the focus."""
 
+    entered = Signal()
+
     def __init__(self) -> None:
         super().__init__()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -241,6 +244,12 @@ class _QuietCombo(QComboBox):
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
         self.setMinimumContentsLength(8)
+
+    @guarded()
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        if event.reason() is not Qt.FocusReason.PopupFocusReason:
+            self.entered.emit()
 
     @guarded()
     def wheelEvent(self, event: QWheelEvent) -> None:
@@ -272,6 +281,7 @@ class ChoiceField(Field):
         self._hold(self.editor)
         self._fill()
         self.editor.activated.connect(self._chosen)
+        self.editor.entered.connect(self._begin_choosing)
 
     def _fill(self) -> None:
         choices = self._choices() if callable(self._choices) else self._choices
@@ -282,6 +292,10 @@ class ChoiceField(Field):
             self.editor.clear()
             for word, shown in self._filled:
                 self.editor.addItem(shown, word)
+
+    def _begin_choosing(self) -> None:
+        """Count what the arrow keys pass on the way to a choice as one step."""
+        self._gesture = object()
 
     def _chosen(self, index: int) -> None:
         before = self._subject.value(self.path) if self._subject else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QLabel, QStackedLayout, QVBoxLayout, QWidget
 
@@ -15,6 +15,10 @@ from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 
 __all__ = ["InspectorPanel"]
+
+
+EARLY_MS = 400
+"""After so long the page of cavities is made, so that the first click is quick."""
 
 
 class InspectorPanel(QWidget):
@@ -47,6 +51,10 @@ class InspectorPanel(QWidget):
         self._stack = QStackedLayout()
         whole.addLayout(self._stack, 1)
         self.setAccessibleName(self.tr("Inspector"))
+        self._early = QTimer(self)
+        self._early.setSingleShot(True)
+        self._early.setInterval(EARLY_MS)
+        self._early.timeout.connect(self._cavities)
         selection.changed.connect(self._selection_changed)
         selection.block_changed.connect(self._selection_changed)
         selection.view_changed.connect(self._view_changed)
@@ -148,3 +156,4 @@ class InspectorPanel(QWidget):
         super().showEvent(event)
         if self._stale:
             self.refresh()
+        self._early.start()

@@ -38,19 +38,26 @@ class Subject(Protocol):
     def value(self, path: str) -> str | None:
         """Return the text of a property; None where the selected ones differ."""
 
-    def write(self, path: str, text: str) -> str | None:
-        """Write a property in one undo step; return the sentence of a refusal."""
+    def write(self, path: str, text: str, gesture: object | None = None) -> str | None:
+        """Write a property in one undo step; return the sentence of a refusal.
+
+        Writes of one gesture become one step.
+        """
 
 
 def _carry_out(
-    session: Session, text: str, function: Callable[..., Map], *args: Any
+    session: Session,
+    gesture: object | None,
+    text: str,
+    function: Callable[..., Map],
+    *args: Any,
 ) -> str | None:
     """Edit, or return the sentence why not; the map is not touched then."""
     try:
         function(session.document, *args)
     except EditRefused as refusal:
         return str(refusal)
-    session.edit(text, function, *args)
+    session.edit(text, function, *args, gesture=gesture)
     return None
 
 
@@ -86,13 +93,13 @@ class CavitySubject:
         alike = all(read_path(c, path, code) == text for c in cavities[1:])
         return text if alike else None
 
-    def write(self, path: str, text: str) -> str | None:
+    def write(self, path: str, text: str, gesture: object | None = None) -> str | None:
         """Write a property of all of them in one undo step."""
         ids = [c.id for c in self.cavities]
         if not ids:
             return None
         title = set_text(self._session.document, ids, _path_noun(path))
-        return _carry_out(self._session, title, set_path, ids, path, text)
+        return _carry_out(self._session, gesture, title, set_path, ids, path, text)
 
 
 def _path_noun(path: str) -> str:
@@ -130,19 +137,21 @@ class BlockSubject:
             return outline_text(block.outline)
         return value_text(property_named(Block, path), getattr(block, path))
 
-    def write(self, path: str, text: str) -> str | None:
+    def write(self, path: str, text: str, gesture: object | None = None) -> str | None:
         """Write a property of the block in one undo step."""
         row = property_named(Block, path)
         title = _title(row, self._session.document.blocks[self.block].name)
         if path != "outline":
             return _carry_out(
-                self._session, title, set_block_text, self.block, path, text
+                self._session, gesture, title, set_block_text, self.block, path, text
             )
         try:
             points = read_outline(text)
         except BadValue as problem:
             return str(problem)
-        return _carry_out(self._session, title, set_outline, self.block, points)
+        return _carry_out(
+            self._session, gesture, title, set_outline, self.block, points
+        )
 
 
 class CarSubject:
@@ -161,10 +170,10 @@ class CarSubject:
             return "; ".join(value)
         return value_text(row, value)
 
-    def write(self, path: str, text: str) -> str | None:
+    def write(self, path: str, text: str, gesture: object | None = None) -> str | None:
         """Write a property of the car in one undo step."""
         title = _title(property_named(Car, path), _tr("the car"))
-        return _carry_out(self._session, title, set_car_text, path, text)
+        return _carry_out(self._session, gesture, title, set_car_text, path, text)
 
 
 def _title(row: Property, whose: str) -> str:

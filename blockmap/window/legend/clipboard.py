@@ -82,9 +82,11 @@ def read_mime(mime: QMimeData) -> Cells:
         if own is not None:
             return own
     if mime.hasFormat("text/html") and not mime.hasFormat("text/tab-separated-values"):
-        rows = _read_html(_bytes(mime, "text/html"))
-        if rows:
-            return _checked(rows)
+        small = mime.data("text/html").size() <= BYTE_LIMIT
+        if small or not mime.hasText():
+            rows = _read_html(_bytes(mime, "text/html"))
+            if rows:
+                return _checked(rows)
     if mime.hasText():
         _bytes(mime, "text/plain")
         return _checked(_read_text(mime.text()))

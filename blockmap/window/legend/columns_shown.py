@@ -10,8 +10,7 @@ import json
 from typing import Protocol
 
 from PySide6.QtCore import QCoreApplication, QObject, QPoint, Qt, QTimer
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMenu, QTableView, QWidget
+from PySide6.QtWidgets import QMenu, QTableView
 
 from blockmap.window.legend.cells import CellDelegate
 from blockmap.window.legend.rows import SHOWN_FIRST, TABLE_COLUMNS
@@ -137,30 +136,26 @@ class ColumnLayout(QObject):
                 self._header.visualIndex(shown[target]),
             )
 
-    def menu(self, parent: QWidget, current: int = -1) -> QMenu:
-        """Return a menu that shows and hides columns and moves the current one."""
-        menu = QMenu(_tr("&Columns"), parent)
-        if current >= 0:
-            for text, by in (
-                (_tr("Move column &left"), -1),
-                (_tr("Move column &right"), 1),
-            ):
-                action = menu.addAction(text)
-                action.triggered.connect(lambda _=False, by=by: self.move(current, by))
-            menu.addSeparator()
+    def fill_menu(self, menu: QMenu, current: int = -1) -> None:
+        """Add what shows and hides columns, and what moves the current one."""
+        moves = ((_tr("Move column &left"), -1), (_tr("Move column &right"), 1))
+        for text, by in moves:
+            action = menu.addAction(text)
+            action.setEnabled(current >= 0)
+            action.triggered.connect(lambda _=False, by=by: self.move(current, by))
+        menu.addSeparator()
         for number, column in enumerate(TABLE_COLUMNS):
-            action = QAction(schema_word(column.label), menu)
+            action = menu.addAction(schema_word(column.label))
             action.setCheckable(True)
             action.setChecked(not self._header.isSectionHidden(number))
             action.setToolTip(schema_word(column.help))
             action.toggled.connect(lambda on, number=number: self.set_shown(number, on))
-            menu.addAction(action)
         menu.addSeparator()
         menu.addAction(_tr("&Usual columns")).triggered.connect(self.reset)
-        return menu
 
     def _menu_at(self, place: QPoint) -> None:
-        menu = self.menu(self._table, self._header.logicalIndexAt(place))
+        menu = QMenu(self._table)
+        self.fill_menu(menu, self._header.logicalIndexAt(place))
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.popup(self._header.mapToGlobal(place))
 

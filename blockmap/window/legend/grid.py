@@ -303,9 +303,8 @@ class LegendTable(QTableView):
             box = self.visualRect(self.currentIndex())
             place = self.viewport().mapToGlobal(box.bottomLeft() + QPoint(8, 0))
         menu = self.edits.menu()
-        menu.addMenu(
-            self.layout_of_columns.menu(menu, max(0, self.currentIndex().column()))
-        )
+        columns = menu.addMenu(self.tr("C&olumns"))
+        self.layout_of_columns.fill_menu(columns, self.currentIndex().column())
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.popup(place)
 

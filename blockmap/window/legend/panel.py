@@ -70,8 +70,7 @@ class LegendPanel(QWidget):
     def _fill_columns(self, menu: QMenu) -> None:
         menu.clear()
         current = self.table.currentIndex().column()
-        for action in self.table.layout_of_columns.menu(menu, current).actions():
-            menu.addAction(action)
+        self.table.layout_of_columns.fill_menu(menu, current)
 
     def _connect(self) -> None:
         self.table.message.connect(self.message)

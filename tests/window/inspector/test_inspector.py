@@ -184,6 +184,10 @@ def test_wires_and_condition_of_a_contact(
     assert not severity.isVisible()
     choose(box(panel, "condition/feed/state"), "spread")
     assert severity.isVisible()
+    # What the arrow keys passed on the way is no step of its own.
+    session.stack.undo()
+    assert session.document.cavities["panel/F2"].contact("feed").condition is None
+    session.stack.redo()
     choose(box(panel, "condition/feed/severity"), "2")
     type_over(line(panel, "condition/feed/judged"), "grip test")
     condition = session.document.cavities["panel/F2"].contact("feed").condition

@@ -6,8 +6,9 @@ import dataclasses
 
 import pytest
 from PySide6.QtCore import QModelIndex, QSettings, Qt
+from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from blockmap.model.columns import column
@@ -235,6 +236,23 @@ def test_columns_are_remembered(
     third = LegendPanel(session, selection, store=store)
     qtbot.addWidget(third)
     assert number_of("form") in third.table.layout_of_columns.shown()
+
+
+def test_the_menu_key_opens_the_commands_of_the_table(
+    panel: LegendPanel, session: Session
+) -> None:
+    panel.table.go_to(1, number_of("legend"))
+    reason = QContextMenuEvent.Reason.Keyboard
+    place = panel.table.rect().center()
+    event = QContextMenuEvent(reason, place, panel.table.mapToGlobal(place))
+    QApplication.sendEvent(panel.table, event)
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    actions = {a.text().replace("&", ""): a for a in menu.actions()}
+    assert {"Cut", "Copy", "Paste", "Fill down", "Clear cells"} <= set(actions)
+    actions["Fill down"].trigger()
+    menu.close()
+    assert session.document.cavities["panel/F2"].legend == "STOP-HAZ"
 
 
 def test_an_empty_block_says_what_to_do(session: Session, panel: LegendPanel) -> None:
