@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from PySide6.QtCore import QCoreApplication, QObject
+from PySide6.QtCore import QT_TRANSLATE_NOOP, QCoreApplication, QObject
 
 from blockmap.model.document import Cavity
 from blockmap.model.edits import (
@@ -43,13 +43,16 @@ class FigureCommands(QObject):
         self._session, self._selection = session, selection
         self._nudge: object | None = None
 
-    def named(self, one: str, several: str, ids: Sequence[CavityId]) -> str:
-        """Return the name of an edit: of one cavity by designation, else by count."""
+    def named(self, one: object, several: object, ids: Sequence[CavityId]) -> str:
+        """Return the name of an edit: of one cavity by designation, else by count.
+
+        one and several come marked for translation, which hides that they are texts.
+        """
         if len(ids) == 1:
             cavity = self._session.document.cavities[ids[0]]
-            text = QCoreApplication.translate("Figure", one)
+            text = QCoreApplication.translate("Figure", str(one))
             return text.replace("%1", cavity.designation)
-        return QCoreApplication.translate("Figure", several, None, len(ids))
+        return QCoreApplication.translate("Figure", str(several), "", len(ids))
 
     def _chosen(self) -> list[CavityId]:
         return list(self._selection.ids)
@@ -68,7 +71,11 @@ class FigureCommands(QObject):
         places = [number for number, id_ in enumerate(order) if id_ in gone]
         after = [i for i in order[places[-1] + 1 :] if i not in gone] if places else []
         before = [i for i in order[: places[0]] if i not in gone] if places else []
-        name = self.named("Delete %1", "Delete %n cavities", ids)
+        name = self.named(
+            QT_TRANSLATE_NOOP("Figure", "Delete %1"),
+            QT_TRANSLATE_NOOP("Figure", "Delete %n cavities"),
+            ids,
+        )
         done = self._session.edit(name, delete_cavities, ids)
         if done:
             self._selection.select(after[:1] or before[-1:])
@@ -87,7 +94,11 @@ class FigureCommands(QObject):
         dx, dy = math.ceil(box.width_mm + 2.0), 0
         if box.right_mm + dx > block.width_mm >= box.right_mm:
             dx, dy = 0, math.ceil(box.height_mm + 2.0)
-        name = self.named("Duplicate %1", "Duplicate %n cavities", ids)
+        name = self.named(
+            QT_TRANSLATE_NOOP("Figure", "Duplicate %1"),
+            QT_TRANSLATE_NOOP("Figure", "Duplicate %n cavities"),
+            ids,
+        )
         done = self._session.edit(name, duplicate_cavities, ids, float(dx), float(dy))
         if done:
             self._selection.select(self._session.last_result)
@@ -100,7 +111,11 @@ class FigureCommands(QObject):
             return False
         if self._selection.view.mirrored:
             by_deg = -by_deg
-        name = self.named("Turn %1", "Turn %n cavities", ids)
+        name = self.named(
+            QT_TRANSLATE_NOOP("Figure", "Turn %1"),
+            QT_TRANSLATE_NOOP("Figure", "Turn %n cavities"),
+            ids,
+        )
         return self._session.edit(name, turn_cavities, ids, by_deg)
 
     def align(self, edge: Edge) -> bool:
@@ -111,13 +126,21 @@ class FigureCommands(QObject):
         if view in (View.FLIPPED, View.TURNED):
             edge = _SWAPPED_DOWN.get(edge, edge)
         ids = self._chosen()
-        name = self.named("Align %1", "Align %n cavities", ids)
+        name = self.named(
+            QT_TRANSLATE_NOOP("Figure", "Align %1"),
+            QT_TRANSLATE_NOOP("Figure", "Align %n cavities"),
+            ids,
+        )
         return self._session.edit(name, align_cavities, ids, edge)
 
     def distribute(self, direction: Direction) -> bool:
         """Space the middles of the selected cavities evenly."""
         ids = self._chosen()
-        name = self.named("Distribute %1", "Distribute %n cavities", ids)
+        name = self.named(
+            QT_TRANSLATE_NOOP("Figure", "Distribute %1"),
+            QT_TRANSLATE_NOOP("Figure", "Distribute %n cavities"),
+            ids,
+        )
         return self._session.edit(name, distribute_cavities, ids, direction)
 
     def nudge(self, towards: tuple[int, int], by_mm: float) -> bool:
@@ -131,7 +154,11 @@ class FigureCommands(QObject):
         centres = {i: Point(cavities[i].x_mm + dx, cavities[i].y_mm + dy) for i in ids}
         if self._nudge is None:
             self._nudge = object()
-        name = self.named("Move %1", "Move %n cavities", ids)
+        name = self.named(
+            QT_TRANSLATE_NOOP("Figure", "Move %1"),
+            QT_TRANSLATE_NOOP("Figure", "Move %n cavities"),
+            ids,
+        )
         return self._session.edit(name, move_cavities, centres, gesture=self._nudge)
 
     def end_nudge(self) -> None:

@@ -180,8 +180,9 @@ def draw_badge(painter: QPainter, inks: Inks, at: QPointF, text: str) -> None:
 
 
 def heading_font(base: QFont) -> QFont:
-    """Return the font of the view's name: the window's own, large and bold."""
+    """Return the font of the view's name: the figure's own, large and bold."""
     font = QFont(base)
+    font.setFamilies(["IBM Plex Sans Condensed", *base.families()])
     if base.pointSizeF() > 0:
         font.setPointSizeF(base.pointSizeF() * 1.7)
     else:

@@ -31,7 +31,7 @@ from blockmap.window.guard import guarded
 
 __all__ = ["LengthBox", "RowOptions"]
 
-MARGIN, GAP = 8, 8
+MARGIN, GAP = 8, 6
 
 
 class LengthBox(QDoubleSpinBox):
@@ -108,6 +108,9 @@ class RowOptions(QWidget):
         self.first = QLineEdit("F1")
         self._narrow(self.first, 12)
         self.order = QComboBox()
+        self.order.setMinimumContentsLength(12)
+        policy = QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        self.order.setSizeAdjustPolicy(policy)
         self.order.addItem(self.tr("as it is drawn"), None)
         for order in CountingOrder:
             words = QCoreApplication.translate("CountingOrder", order.value)
@@ -144,8 +147,8 @@ class RowOptions(QWidget):
             ("order", self.tr("Coun&ting order"), self.order),
             ("length", self.tr("&Length"), self.length),
             ("breadth", self.tr("&Breadth"), self.breadth),
-            ("x", self.tr("First place, &x"), self.first_x),
-            ("y", self.tr("First place, &y"), self.first_y),
+            ("x", self.tr("First &x"), self.first_x),
+            ("y", self.tr("First &y"), self.first_y),
         ):
             cell = QWidget(self)
             column = QVBoxLayout(cell)

@@ -15,7 +15,7 @@ from blockmap.model.document import Cavity
 from blockmap.model.ids import CavityId
 from blockmap.model.units import number_text
 from blockmap.window.canvas.content import FigureContent
-from blockmap.window.canvas.tools.tool import words
+from blockmap.window.canvas.tools.tool import translate
 from blockmap.window.selection import Selection
 
 if TYPE_CHECKING:
@@ -39,17 +39,21 @@ class Drawn(NamedTuple):
 
 def sentence(cavity: Cavity) -> str:
     """Return one sentence about a cavity: name, kind, rating, circuit, place."""
-    parts = [cavity.designation, words(cavity.kind)]
+    parts = [cavity.designation, translate("Figure", cavity.kind)]
     if cavity.form and cavity.form != cavity.kind:
-        parts.append(words(cavity.form))
+        parts.append(translate("Figure", cavity.form))
     if cavity.rating_a is not None:
-        parts.append(words("%1 A").replace("%1", number_text(cavity.rating_a)))
+        parts.append(
+            translate("Figure", "%1 A").replace("%1", number_text(cavity.rating_a))
+        )
     named = cavity.circuit or cavity.legend
     if named:
         parts.append(named)
     if cavity.unusable:
-        parts.append(words("do not use"))
-    place = words("at %1 mm from the left and %2 mm from the top of the front view")
+        parts.append(translate("Figure", "do not use"))
+    place = translate(
+        "Figure", "at %1 mm from the left and %2 mm from the top of the front view"
+    )
     place = place.replace("%1", number_text(round(cavity.x_mm, 1)))
     parts.append(place.replace("%2", number_text(round(cavity.y_mm, 1))))
     return ", ".join(parts)
@@ -58,8 +62,8 @@ def sentence(cavity: Cavity) -> str:
 def figure_name(content: FigureContent) -> str:
     """Return what the figure is called."""
     if content.block is None:
-        return words("Figure: no block")
-    text = words("Figure of %1. %2")
+        return translate("Figure", "Figure: no block")
+    text = translate("Figure", "Figure of %1. %2")
     name = content.block.name or content.block.id
     return text.replace("%2", view_heading(content.view, content.block)).replace(
         "%1", name
@@ -69,15 +73,15 @@ def figure_name(content: FigureContent) -> str:
 def spoken(content: FigureContent, selection: Selection) -> str:
     """Return how much is shown and what of it is selected."""
     chosen: Sequence[Cavity] = content.chosen(selection.ids)
-    text = words("%n cavities", len(content.cavities))
+    text = translate("Figure", "%n cavities", "", len(content.cavities))
     if not chosen:
-        return text + ". " + words("Nothing selected")
+        return text + ". " + translate("Figure", "Nothing selected")
     if len(chosen) == 1:
-        return text + ". " + words("Selected: ") + sentence(chosen[0])
+        return text + ". " + translate("Figure", "Selected: ") + sentence(chosen[0])
     names = ", ".join(c.designation for c in chosen[:SPOKEN_NAMES])
     if len(chosen) > SPOKEN_NAMES:
         names += ", …"
-    return text + ". " + words("%n selected: ", len(chosen)) + names
+    return text + ". " + translate("Figure", "%n selected: ", "", len(chosen)) + names
 
 
 def drawn_list(view: FigureView) -> list[Drawn]:

@@ -11,7 +11,7 @@ from blockmap.model.geometry import bounds_of
 from blockmap.model.ids import CavityId
 from blockmap.window.canvas.hit import touched_by
 from blockmap.window.canvas.overlay import draw_marquee
-from blockmap.window.canvas.tools.tool import Pointer, words
+from blockmap.window.canvas.tools.tool import Pointer, translate
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
@@ -31,7 +31,9 @@ class MarqueeGesture:
 
     def hint(self) -> str:
         """Return what letting go does."""
-        return words("Let go to select what the rectangle touches; Escape calls it off")
+        return translate(
+            "Figure", "Let go to select what the rectangle touches; Escape calls it off"
+        )
 
     def move(self, pointer: Pointer) -> None:
         """Select what the rectangle touches so far."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QT_TRANSLATE_NOOP
 from PySide6.QtGui import QPainter
 
 from blockmap.model.edits import move_cavities
@@ -11,7 +12,7 @@ from blockmap.model.geometry import Box, Point
 from blockmap.model.ids import CavityId
 from blockmap.model.snapping import Guide, SnapField
 from blockmap.window.canvas.overlay import draw_guides
-from blockmap.window.canvas.tools.tool import Pointer, words
+from blockmap.window.canvas.tools.tool import Pointer, translate
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
@@ -42,9 +43,10 @@ class MoveGesture:
 
     def hint(self) -> str:
         """Return what letting go does."""
-        return words(
+        return translate(
+            "Figure",
             "Let go to place it; Shift keeps it straight, Alt stops the snapping, "
-            "Escape puts it back"
+            "Escape puts it back",
         )
 
     def move(self, pointer: Pointer) -> None:
@@ -84,7 +86,11 @@ class MoveGesture:
         view.clear_preview()
         centres = {c.id: Point(c.x_mm + dx, c.y_mm + dy) for c in self._moved}
         view.session.edit(
-            view.commands.named("Move %1", "Move %n cavities", list(centres)),
+            view.commands.named(
+                QT_TRANSLATE_NOOP("Figure", "Move %1"),
+                QT_TRANSLATE_NOOP("Figure", "Move %n cavities"),
+                list(centres),
+            ),
             move_cavities,
             centres,
         )

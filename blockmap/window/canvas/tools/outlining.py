@@ -11,7 +11,7 @@ from blockmap.model.edits import set_outline
 from blockmap.model.geometry import Box, Point
 from blockmap.model.snapping import Guide, SnapField
 from blockmap.window.canvas.overlay import draw_badge, draw_guides
-from blockmap.window.canvas.tools.tool import ARROWS, Pointer, Tool, words
+from blockmap.window.canvas.tools.tool import ARROWS, Pointer, Tool, translate
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
@@ -40,17 +40,20 @@ class OutlineTool(Tool):
     def hint(self) -> str:
         """Return what the next press or key does."""
         if not self._corners:
-            return words(
-                "Click the corners of the block in order; Insert sets one by keys"
+            return translate(
+                "Figure",
+                "Click the corners of the block in order; Insert sets one by keys",
             )
         if len(self._corners) < 3:
-            return words(
+            return translate(
+                "Figure",
                 "Click the next corner; arrows move the last one, Insert sets one "
-                "more, Backspace takes it back"
+                "more, Backspace takes it back",
             )
-        return words(
+        return translate(
+            "Figure",
             "Click the first corner or press Enter to close; arrows move the last "
-            "corner, Backspace takes it back, Escape drops all"
+            "corner, Backspace takes it back, Escape drops all",
         )
 
     def _snapped(self, pointer: Pointer) -> Point:
@@ -109,10 +112,12 @@ class OutlineTool(Tool):
             return
         if len(self._corners) < 3:
             self.view.session.refused.emit(
-                words("An outline needs three corners or more")
+                translate("Figure", "An outline needs three corners or more")
             )
             return
-        name = words("Draw outline of %1").replace("%1", block.name or block.id)
+        name = translate("Figure", "Draw outline of %1").replace(
+            "%1", block.name or block.id
+        )
         view = self.view
         if view.session.edit(name, set_outline, block.id, tuple(self._corners)):
             self._drop()

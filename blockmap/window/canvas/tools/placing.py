@@ -21,7 +21,7 @@ from blockmap.model.numbering import grid_order
 from blockmap.model.snapping import Guide, SnapField
 from blockmap.window.canvas.overlay import draw_arrow, draw_badge, draw_guides
 from blockmap.window.canvas.row_plan import next_first
-from blockmap.window.canvas.tools.tool import ARROWS, Pointer, Tool, words
+from blockmap.window.canvas.tools.tool import ARROWS, Pointer, Tool, translate
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
@@ -63,14 +63,18 @@ class PlacingTool(Tool):
             return problem
         if self._pressed is not None and self._grid is not None:
             grid = self._grid
-            text = words("%1 × %2 places; let go to add them, Escape calls it off")
+            text = translate(
+                "Figure", "%1 × %2 places; let go to add them, Escape calls it off"
+            )
             return text.replace("%1", str(grid.columns)).replace("%2", str(grid.rows))
         if not self.drags:
-            return words(
-                "Click where the cavity is; arrows move the place, Enter adds it"
+            return translate(
+                "Figure",
+                "Click where the cavity is; arrows move the place, Enter adds it",
             )
-        return words(
-            "Drag from the first place to the last; a click adds the count typed above"
+        return translate(
+            "Figure",
+            "Drag from the first place to the last; a click adds the count typed above",
         )
 
     def options_changed(self) -> None:
@@ -263,7 +267,7 @@ class PlacingTool(Tool):
                 painter.drawLine(places[at - 1], places[at])
                 painter.setPen(QPen(inks("sound"), 2.0))
         if len(places) > 1:
-            text = words("%1 × %2 places")
+            text = translate("Figure", "%1 × %2 places")
             text = text.replace("%1", str(grid.columns)).replace("%2", str(grid.rows))
             below = max(p.y() for p in places) - off.y()
             middle = (min(p.x() for p in places) + max(p.x() for p in places)) / 2
@@ -273,12 +277,12 @@ class PlacingTool(Tool):
 
 def _name(grid: Grid, made: Sequence[Cavity]) -> str:
     if len(made) == 1:
-        return words("Add %1").replace("%1", made[0].designation)
+        return translate("Figure", "Add %1").replace("%1", made[0].designation)
     if grid.rows == 1:
-        return words("Add row of %n cavities", len(made))
+        return translate("Figure", "Add row of %n cavities", "", len(made))
     if grid.columns == 1:
-        return words("Add column of %n cavities", len(made))
-    text = words("Add grid of %1 × %2 cavities")
+        return translate("Figure", "Add column of %n cavities", "", len(made))
+    text = translate("Figure", "Add grid of %1 × %2 cavities")
     return text.replace("%1", str(grid.columns)).replace("%2", str(grid.rows))
 
 

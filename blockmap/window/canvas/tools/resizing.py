@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QT_TRANSLATE_NOOP
 from PySide6.QtGui import QPainter
 
 from blockmap.model.document import Cavity
@@ -13,7 +14,7 @@ from blockmap.model.geometry import Point, Size, rotated
 from blockmap.model.snapping import Guide, SnapField, stepped
 from blockmap.window.canvas.handles import Handle
 from blockmap.window.canvas.overlay import draw_guides
-from blockmap.window.canvas.tools.tool import Pointer, words
+from blockmap.window.canvas.tools.tool import Pointer, translate
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
@@ -57,9 +58,10 @@ class ResizeGesture:
 
     def hint(self) -> str:
         """Return what letting go does."""
-        return words(
+        return translate(
+            "Figure",
             "Let go to set the size; Alt stops the snapping, Escape puts it back; "
-            "exact sizes can be typed beside the figure"
+            "exact sizes can be typed beside the figure",
         )
 
     def move(self, pointer: Pointer) -> None:
@@ -106,7 +108,11 @@ class ResizeGesture:
         view.clear_preview()
         if made is not self._cavity:
             view.session.edit(
-                view.commands.named("Resize %1", "Resize %n cavities", [made.id]),
+                view.commands.named(
+                    QT_TRANSLATE_NOOP("Figure", "Resize %1"),
+                    QT_TRANSLATE_NOOP("Figure", "Resize %n cavities"),
+                    [made.id],
+                ),
                 resize_cavities,
                 {made.id: (made.centre, Size(made.width_mm, made.height_mm))},
             )

@@ -12,7 +12,7 @@ from blockmap.window.canvas.hit import nearest_towards
 from blockmap.window.canvas.tools.marquee import MarqueeGesture
 from blockmap.window.canvas.tools.moving import MoveGesture
 from blockmap.window.canvas.tools.resizing import ResizeGesture
-from blockmap.window.canvas.tools.tool import ARROWS, Pointer, Tool, words
+from blockmap.window.canvas.tools.tool import ARROWS, Pointer, Tool, translate
 from blockmap.window.canvas.tools.turning import TurnGesture
 
 if TYPE_CHECKING:
@@ -43,12 +43,14 @@ class SelectTool(Tool):
         if self._gesture is not None:
             return self._gesture.hint()
         if chosen == 0:
-            return words(
-                "Click a cavity to select it; drag round several; Tab goes to the first"
+            return translate(
+                "Figure",
+                "Click a cavity to select it; drag round several; Tab goes to one",
             )
-        return words(
+        return translate(
+            "Figure",
             "Drag to move, Ctrl+arrows nudge, arrows go to the next cavity, "
-            "Enter edits, Delete removes"
+            "Enter edits, Delete removes",
         )
 
     def handles(self) -> HandleSet | None:

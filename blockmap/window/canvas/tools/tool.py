@@ -13,7 +13,7 @@ from blockmap.model.geometry import Point
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
 
-__all__ = ["ARROWS", "DRAG_PX", "Pointer", "Tool", "words"]
+__all__ = ["ARROWS", "DRAG_PX", "Pointer", "Tool", "translate"]
 
 DRAG_PX = 4.0
 """A press that moves less than this is a click."""
@@ -27,9 +27,8 @@ ARROWS: dict[int, tuple[int, int]] = {
 """The direction of each arrow key as the view is seen."""
 
 
-def words(text: str, number: int = -1) -> str:
-    """Return a text of the figure in the user's language."""
-    return QCoreApplication.translate("Figure", text, None, number)
+translate = QCoreApplication.translate
+"""Gives a text in the user's language; called by this name, it is found by tools."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,12 +6,13 @@ import dataclasses
 import math
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QT_TRANSLATE_NOOP
 from PySide6.QtGui import QPainter
 
 from blockmap.model.document import Cavity
 from blockmap.model.edits import turn_cavities
 from blockmap.window.canvas.overlay import draw_badge
-from blockmap.window.canvas.tools.tool import Pointer, words
+from blockmap.window.canvas.tools.tool import Pointer, translate
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
@@ -37,9 +38,10 @@ class TurnGesture:
 
     def hint(self) -> str:
         """Return what letting go does."""
-        return words(
+        return translate(
+            "Figure",
             "Let go to turn it; Alt turns by single degrees, Escape puts it back; "
-            "Ctrl+R turns by 90 degrees"
+            "Ctrl+R turns by 90 degrees",
         )
 
     def move(self, pointer: Pointer) -> None:
@@ -60,7 +62,11 @@ class TurnGesture:
         view.clear_preview()
         if self._by_deg:
             view.session.edit(
-                view.commands.named("Turn %1", "Turn %n cavities", [id_]),
+                view.commands.named(
+                    QT_TRANSLATE_NOOP("Figure", "Turn %1"),
+                    QT_TRANSLATE_NOOP("Figure", "Turn %n cavities"),
+                    [id_],
+                ),
                 turn_cavities,
                 [id_],
                 self._by_deg,
