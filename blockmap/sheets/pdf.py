@@ -13,7 +13,7 @@ from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
 from blockmap.drawing.palette import PRINT, Palette
-from blockmap.drawing.primitives import Ellipse, Path, Text
+from blockmap.drawing.primitives import Ellipse, Face, Path, Text
 from blockmap.drawing.typeface import cap_to_em, font_file, runs, text_width_mm
 from blockmap.sheets.pages import Clipped, Page, PageItem, Sheet
 
@@ -36,7 +36,15 @@ def pdf_bytes(sheet: Sheet, document_title: str) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
     buffer = BytesIO()
-    canvas = Canvas(buffer, invariant=1, pageCompression=1, lang="en-GB")
+    canvas = Canvas(
+        buffer,
+        invariant=1,
+        pageCompression=1,
+        lang="en-GB",
+        # Otherwise each page names a font that is neither used nor embedded. The
+        # type stub takes the name for a number.
+        initialFontName=_registered(font_file(Face.REGULAR)),  # type: ignore[arg-type]
+    )
     canvas.setTitle(document_title)
     canvas.setSubject(sheet.title)
     canvas.setAuthor("")
