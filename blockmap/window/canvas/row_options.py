@@ -108,7 +108,7 @@ class RowOptions(QWidget):
         self.first = QLineEdit("F1")
         self._narrow(self.first, 12)
         self.order = QComboBox()
-        self.order.setMinimumContentsLength(12)
+        self.order.setMinimumContentsLength(9)
         policy = QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         self.order.setSizeAdjustPolicy(policy)
         self.order.addItem(self.tr("as it is drawn"), None)
@@ -119,6 +119,9 @@ class RowOptions(QWidget):
             LengthBox(-MM_LIMIT, MM_LIMIT),
             LengthBox(-MM_LIMIT, MM_LIMIT),
         )
+        for place in (self.first_x, self.first_y):
+            # Wide enough for any panel; the limit alone would ask for more.
+            place.setMaximumWidth(self.pitch_x.sizeHint().width())
         self.first_x.setValue(15.0)
         self.first_y.setValue(15.0)
         self.add = QPushButton(self.tr("Add row of cavities"))
