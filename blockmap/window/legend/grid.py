@@ -50,6 +50,8 @@ from blockmap.window.session import Session
 __all__ = ["LegendTable"]
 
 Index = QModelIndex | QPersistentModelIndex
+_CUT_PX = 8
+"""A column scrolled away by more has its names cut off."""
 _MOVES = frozenset(
     (
         Qt.Key.Key_Up,
@@ -104,6 +106,7 @@ class LegendTable(QTableView):
         self.layout_of_columns = ColumnLayout(self, self.cells, store)
         self.edits = TableEdits(session, self)
         self.setSortingEnabled(True)
+        self.horizontalScrollBar().valueChanged.connect(self._show_names)
         self.rows.refused.connect(lambda _index, say: self.refused.emit(say, 0))
         self.rows.modelAboutToBeReset.connect(self._keep_place)
         self.rows.modelReset.connect(self._after_reset)
@@ -131,6 +134,18 @@ class LegendTable(QTableView):
         header = self.verticalHeader()
         header.setMinimumSectionSize(height)
         header.setDefaultSectionSize(height)
+
+    def _show_names(self) -> None:
+        """Name the rows at the left while the column of places is out of sight."""
+        header, place = self.horizontalHeader(), self._number_of("designation")
+        left = header.sectionViewportPosition(place)
+        away = header.isSectionHidden(place) or left < -_CUT_PX
+        if away is self.verticalHeader().isHidden():
+            self.verticalHeader().setVisible(away)
+
+    @staticmethod
+    def _number_of(key: str) -> int:
+        return next(n for n, c in enumerate(TABLE_COLUMNS) if c.key == key)
 
     # Where the cursor and the selection are
 
@@ -164,7 +179,7 @@ class LegendTable(QTableView):
     def column_for_legend(self) -> int:
         """Return the column of the legend, the first shown when it is hidden."""
         shown = self.layout_of_columns.shown()
-        legend = next(n for n, c in enumerate(TABLE_COLUMNS) if c.key == "legend")
+        legend = self._number_of("legend")
         return legend if legend in shown else shown[0]
 
     def select_cells(self, rows: list[int], columns: list[int]) -> None:

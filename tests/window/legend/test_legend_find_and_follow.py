@@ -238,6 +238,25 @@ def test_columns_are_remembered(
     assert number_of("form") in third.table.layout_of_columns.shown()
 
 
+def test_rows_keep_their_names_in_sight_when_scrolled_sideways(
+    panel: LegendPanel,
+) -> None:
+    panel.resize(420, 300)
+    QApplication.processEvents()
+    names = panel.table.verticalHeader()
+    assert not names.isVisible()
+    panel.table.go_to(2, number_of("loads"))
+    QApplication.processEvents()
+    assert names.isVisible()
+    vertical = Qt.Orientation.Vertical
+    assert panel.table.rows.headerData(2, vertical) == "F3"
+    panel.table.go_to(2, number_of("designation"))
+    QApplication.processEvents()
+    assert not names.isVisible()
+
+
+# The screen of the tests says so of every menu that pops up.
+@pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 def test_the_menu_key_opens_the_commands_of_the_table(
     panel: LegendPanel, session: Session
 ) -> None:
