@@ -166,12 +166,14 @@ class MainWindow(QMainWindow):
     def _make_status(self) -> None:
         self._pointer = QLabel()
         self._hint = QLabel()
+        self._zoom = QLabel()
         self._counts = QLabel()
-        for label in (self._pointer, self._hint, self._counts):
+        for label in (self._pointer, self._hint, self._zoom, self._counts):
             label.setTextFormat(Qt.TextFormat.PlainText)
         bar = self.statusBar()
         bar.addWidget(self._pointer)
         bar.addWidget(self._hint, 1)
+        bar.addPermanentWidget(self._zoom)
         bar.addPermanentWidget(self._counts)
 
     def _connect(self) -> None:
@@ -192,6 +194,7 @@ class MainWindow(QMainWindow):
         self.findings.counted.connect(self._show_counts)
         self.figure.pointer_moved.connect(self._pointer.setText)
         self.figure.hint_changed.connect(self._hint.setText)
+        self.figure.zoomed.connect(self._show_zoom)
         self.figure.tool_changed.connect(self._show_tool)
         self.figure.edit_wanted.connect(self._edit_at)
         self.figure.paste_wanted.connect(self.legend.paste)
@@ -285,6 +288,7 @@ class MainWindow(QMainWindow):
         self._show_title()
 
     def _show_enabled(self) -> None:
+        self._show_zoom()
         count = len(self.selection.ids)
         for command in all_commands():
             if command.selected:
@@ -294,6 +298,13 @@ class MainWindow(QMainWindow):
 
     def _show_view(self) -> None:
         self.actions_by_name[f"view_{self.selection.view.value}"].setChecked(True)
+
+    def _show_zoom(self, _zoom: float = 1.0) -> None:
+        count = len(self.selection.ids)
+        words = self.tr("%1 selected, ").replace("%1", str(count)) if count else ""
+        percent = round(self.figure.frame_now.zoom * 100)
+        zoom = self.tr("zoom %1 %").replace("%1", str(percent))
+        self._zoom.setText(words + zoom)
 
     def _show_tool(self, name: str) -> None:
         action = self.actions_by_name.get(f"tool_{name}")

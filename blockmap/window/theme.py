@@ -20,12 +20,10 @@ from PySide6.QtGui import (
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication
 
+from blockmap.drawing.palette import DARK, LIGHT
 from blockmap.resources import asset
 
-__all__ = ["SELECTION", "dark_now", "icon", "load_fonts", "set_appearance"]
-
-SELECTION = {False: "#0b57d0", True: "#8ab4f8"}
-"""The one colour of what is selected, in light and in dark; used for nothing else."""
+__all__ = ["dark_now", "icon", "load_fonts", "set_appearance"]
 
 _ROLES: dict[QPalette.ColorRole, tuple[str, str]] = {
     QPalette.ColorRole.Window: ("#f4f2ec", "#1f2023"),
@@ -39,8 +37,11 @@ _ROLES: dict[QPalette.ColorRole, tuple[str, str]] = {
     QPalette.ColorRole.ToolTipBase: ("#1b1b1a", "#ece9e2"),
     QPalette.ColorRole.ToolTipText: ("#fffdf8", "#17181a"),
     QPalette.ColorRole.PlaceholderText: ("#6b675f", "#a09c93"),
-    QPalette.ColorRole.Highlight: (SELECTION[False], SELECTION[True]),
-    QPalette.ColorRole.HighlightedText: ("#ffffff", "#10131a"),
+    QPalette.ColorRole.Highlight: (LIGHT.resolve("select"), DARK.resolve("select")),
+    QPalette.ColorRole.HighlightedText: (
+        LIGHT.resolve("select ink"),
+        DARK.resolve("select ink"),
+    ),
     QPalette.ColorRole.Link: ("#0b4fb8", "#9cc1ff"),
     QPalette.ColorRole.LinkVisited: ("#5b3a9e", "#c3b0f5"),
     QPalette.ColorRole.Light: ("#ffffff", "#3a3b40"),
