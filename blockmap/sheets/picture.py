@@ -9,14 +9,16 @@ from blockmap.drawing.bodies import build_body, outline_of
 from blockmap.drawing.figure import KeyEntry, block_primitives, figure_key
 from blockmap.drawing.frame import FigureStyle, frame_of
 from blockmap.drawing.picture import RATED_KINDS, amps_text, cavity_primitives
-from blockmap.drawing.primitives import Primitive, Text
+from blockmap.drawing.primitives import Primitive, Text, bounds_of_primitives
 from blockmap.model.document import Block, Cavity, Map
-from blockmap.model.geometry import Box, View
+from blockmap.model.geometry import Box, Size, View
 from blockmap.model.ids import CavityId
 
 __all__ = ["block_face", "face_key", "free_body", "shows_rating"]
 
-_LEAST_ROOM_MM = 12.0
+_LEAST_ROOM_MM = Size(10.0, 6.5)
+_PART = 0.15
+"""What covers less of a body than this is a contact or a number on it."""
 
 
 def _style(block: Block, view: View, cap_mm: float) -> FigureStyle:
@@ -70,12 +72,31 @@ def free_body(cavity: Cavity, block: Block, view: View) -> Box | None:
     """
     if cavity.kind in RATED_KINDS:
         return None
-    frame = frame_of(cavity, _style(block, view, 2.0))
+    style = replace(_style(block, view, 1.5), ratings=False)
+    frame = frame_of(cavity, style)
     body = build_body(outline_of(cavity), frame, "body", 0.2)
     room = frame.upright(*body.room)
-    if min(room.width_mm, room.height_mm) < _LEAST_ROOM_MM:
+    whole = frame.bounds
+    for item in cavity_primitives(cavity, style):
+        part = bounds_of_primitives((item,))
+        if part and part.width_mm * part.height_mm < _PART * (
+            whole.width_mm * whole.height_mm
+        ):
+            room = _clear_of(room, part.grown(0.4))
+    least = _LEAST_ROOM_MM
+    if room.width_mm < least.width_mm or room.height_mm < least.height_mm:
         return None
     return room
+
+
+def _clear_of(room: Box, part: Box) -> Box:
+    """Return what is left of a room above or below a contact or number in it."""
+    if not room.meets(part):
+        return room
+    left, top, right, bottom = room
+    if bottom - part.bottom_mm > part.top_mm - top:
+        return Box(left, part.bottom_mm, right, bottom)
+    return Box(left, top, right, max(top, part.top_mm))
 
 
 def shows_rating(cavity: Cavity, block: Block, view: View, cap_mm: float) -> bool:

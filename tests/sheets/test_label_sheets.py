@@ -9,6 +9,7 @@ from fontTools.ttLib import TTFont
 from shapely import box as rectangle
 from shapely import unary_union
 
+from blockmap.drawing.primitives import Text, text_box
 from blockmap.model.document import Car, Map
 from blockmap.model.edits import Grid
 from blockmap.model.geometry import Box as MapBox
@@ -310,3 +311,24 @@ def test_a_wide_block_lies_on_its_side_before_it_is_parted() -> None:
     pages = measure(compose_labels(grid_map(Size(240.0, 60.0), grid), "b"))
     assert pages[0].width > pages[0].height
     assert "tile" not in pages[0].text
+
+
+@pytest.mark.parametrize("view", list(View))
+@pytest.mark.parametrize("name", LAYOUTS)
+def test_no_text_lies_on_another(name: str, view: View) -> None:
+    document = shipped(name)
+    for block in document.blocks:
+        for page in compose_labels(document, block, view=view).pages:
+            # What the figure itself writes on a relay is the matter of its own tests.
+            texts = [
+                item
+                for item in page.primitives
+                if isinstance(item, Text) and item.text not in ("relay", "87a")
+            ]
+            boxes = [text_box(item).grown(-0.05) for item in texts]
+            for number, box in enumerate(boxes):
+                for other in range(number):
+                    assert not box.meets(boxes[other]), (
+                        texts[number].text,
+                        texts[other].text,
+                    )
