@@ -1,11 +1,23 @@
 """Every change of a map, as a function from map to map.
 
+listing.py makes cavities of pasted rows,
 placing.py puts cavities where they are, tagging.py says what they are, parts.py makes
-and changes blocks, strips and the car. Each function returns a new map that shares
+and changes blocks, strips and the car, behind.py keeps damage, repairs and the log. Each function returns a new map that shares
 what it did not touch, or raises EditRefused with a sentence for the user. An edit that
 changes nothing returns the very map it was given.
 """
 
+from blockmap.model.edits.behind import (
+    add_log,
+    add_repair,
+    advance_repair,
+    remove_family,
+    remove_repair,
+    set_condition,
+    set_family,
+    set_repair_text,
+)
+from blockmap.model.edits.listing import add_rows
 from blockmap.model.edits.parts import (
     add_block,
     add_strip,
@@ -50,7 +62,11 @@ __all__ = [
     "add_block",
     "add_cavities",
     "add_grid",
+    "add_log",
+    "add_repair",
+    "add_rows",
     "add_strip",
+    "advance_repair",
     "align_cavities",
     "arrange_cavities",
     "delete_cavities",
@@ -61,14 +77,19 @@ __all__ = [
     "new_cavity",
     "paste_rows",
     "remove_block",
+    "remove_family",
+    "remove_repair",
     "remove_strip",
     "resize_cavities",
     "set_block_text",
     "set_car_text",
     "set_cells",
+    "set_condition",
     "set_evidence",
+    "set_family",
     "set_outline",
     "set_property",
+    "set_repair_text",
     "set_strip",
     "set_texts",
     "turn_cavities",

@@ -31,8 +31,13 @@ class CellEdit(NamedTuple):
 
 
 def set_property(document: Map, ids: Iterable[CavityId], key: str, value: Any) -> Map:
-    """Give a property of several cavities one value, already in its own type."""
+    """Give a property of several cavities one value, already in its own type.
+
+    The log is refused: `add_log` is the only way into it.
+    """
     property_named(Cavity, key)
+    if key == "log":
+        raise EditRefused("The log is only added to; what stands in it stays")
     return _with_cavities(
         document,
         (dataclasses.replace(document.cavities[i], **{key: value}) for i in ids),

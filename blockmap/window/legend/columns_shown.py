@@ -19,7 +19,7 @@ from blockmap.window.legend.wording import schema_word
 __all__ = ["ColumnLayout", "Store"]
 
 _KEY = "legend/columns"
-_LEAST_EM, _MOST_EM = 6.0, 26.0
+_LEAST_EM, _MOST_EM = 5.0, 24.0
 _LOOKED_AT = 60
 """Rows that are looked at to find the width of a column."""
 

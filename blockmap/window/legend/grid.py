@@ -104,7 +104,7 @@ class LegendTable(QTableView):
         self.setItemDelegate(self.cells)
         self._set_up()
         self.layout_of_columns = ColumnLayout(self, self.cells, store)
-        self.edits = TableEdits(session, self)
+        self.edits = TableEdits(session, selection, self)
         self.setSortingEnabled(True)
         self.horizontalScrollBar().valueChanged.connect(self._show_names)
         self.rows.refused.connect(lambda _index, say: self.refused.emit(say, 0))
@@ -347,8 +347,8 @@ class LegendTable(QTableView):
         if self._selection.block is None:
             return self.tr("No block yet. Add a block, then its cavities")
         return self.tr(
-            "No cavities in this block yet. Draw one or a row of cavities in the "
-            "figure; each becomes a row here"
+            "No cavities in this block yet. Draw a row of them in the figure, or paste "
+            "rows from a spreadsheet; each becomes a row here"
         )
 
 

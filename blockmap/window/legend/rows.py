@@ -22,7 +22,7 @@ from PySide6.QtCore import (
 )
 
 from blockmap.model.changes import Change
-from blockmap.model.columns import COLUMNS, Column
+from blockmap.model.columns import COLUMNS, Column, column
 from blockmap.model.document import Cavity
 from blockmap.model.edits.tagging import CellEdit, set_cells, written
 from blockmap.model.errors import BadValue
@@ -40,8 +40,12 @@ _ROLE = Qt.ItemDataRole
 _RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 _LEFT = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 
+_USUAL = ("designation", "rating_a", "fitted_a", "legend", "circuit", "wires", "loads")
+"""What a person types, in the order of the work; the form is drawn already."""
+
 TABLE_COLUMNS: tuple[Column, ...] = (
-    *(c for c in COLUMNS if c.shown),
+    *(column(key) for key in _USUAL),
+    *(c for c in COLUMNS if c.shown and c.key not in _USUAL),
     *(c for c in COLUMNS if not c.shown and c.key != "block"),
 )
 """The columns of the table: those shown at first, then the rest."""

@@ -11,12 +11,14 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QMenu
 
-from blockmap.model.edits.tagging import CellEdit, paste_rows, set_cells
+from blockmap.files.tables import USUAL_ORDER
+from blockmap.model.edits import CellEdit, add_rows, paste_rows, set_cells
 from blockmap.model.errors import EditRefused
 from blockmap.window.legend.clipboard import NothingToPaste, mime_of, read_mime
 from blockmap.window.legend.pasting import TooFewRows, plan_paste
 from blockmap.window.legend.rows import TABLE_COLUMNS
 from blockmap.window.legend.wording import count_text, name_of, noun
+from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
 
@@ -29,8 +31,10 @@ __all__ = ["TableEdits"]
 class TableEdits:
     """The commands of one legend table."""
 
-    def __init__(self, session: Session, table: LegendTable) -> None:
-        self._session, self._table = session, table
+    def __init__(
+        self, session: Session, selection: Selection, table: LegendTable
+    ) -> None:
+        self._session, self._selection, self._table = session, selection, table
 
     def copy(self) -> bool:
         """Copy the selected cells; tell whether there were any."""
@@ -131,6 +135,9 @@ class TableEdits:
     def paste(self) -> None:
         """Write the clipboard over the cells from the cursor on."""
         table = self._table
+        if not any(self._session.document.cavities_of(self._selection.block or "")):
+            self._paste_cavities()
+            return
         rows, columns = table.selected_rows(), table.selected_columns()
         if not rows or not columns:
             return
@@ -154,6 +161,27 @@ class TableEdits:
         same = _tr("What was pasted stands there already")
         table.message.emit(plan.message if changed else same)
         self._select_pasted(plan.targets, plan.columns)
+
+    def _paste_cavities(self) -> None:
+        """Make a cavity of every pasted row: the block has none yet."""
+        table, block = self._table, self._selection.block
+        if block is None:
+            return
+        try:
+            cells = read_mime(QGuiApplication.clipboard().mimeData())
+            keys = cells.columns if cells.named else USUAL_ORDER[: cells.width]
+            add_rows(self._session.document, block, keys, cells.rows)
+        except (NothingToPaste, EditRefused) as problem:
+            table.refused.emit(str(problem), 0)
+            return
+        text = _tr("Paste %1 cavities").replace("%1", str(len(cells.rows)))
+        if self._session.edit(text, add_rows, block, keys, cells.rows):
+            table.accepted.emit()
+            table.message.emit(
+                _tr("Made %1 cavities; drag them to where they are").replace(
+                    "%1", str(len(cells.rows))
+                )
+            )
 
     def _select_pasted(
         self, targets: tuple[str, ...], keys: tuple[str | None, ...]

@@ -77,9 +77,9 @@ def test_pasted_text_of_a_spreadsheet_fills_down_from_the_cursor(
         3.0,
     ]
     assert cavities["panel/F6"].fitted_a == 5.0
-    assert cavities["panel/F10"].circuit == "Winch"
+    assert cavities["panel/F10"].legend == "Winch"
     assert session.stack.undoText() == "Paste 3 rows"
-    assert told.args == ["Pasted: 3 rows into Rating, Fitted, Circuit"]
+    assert told.args == ["Pasted: 3 rows into Rating, Fitted, Legend"]
     session.stack.undo()
     assert session.document.cavities["panel/F6"].rating_a == 15.0
     assert not session.stack.canUndo()

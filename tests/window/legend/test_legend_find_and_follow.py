@@ -214,7 +214,7 @@ def test_columns_are_remembered(
     layout = first.table.layout_of_columns
     layout.set_shown(number_of("notes"), True)
     layout.set_shown(number_of("form"), False)
-    layout.move(number_of("legend"), -1)
+    layout.move(number_of("circuit"), -1)
     first.table.horizontalHeader().resizeSection(number_of("circuit"), 222)
     layout.keep()
     second = LegendPanel(session, selection, store=store)
@@ -225,8 +225,8 @@ def test_columns_are_remembered(
         "designation",
         "rating_a",
         "fitted_a",
-        "legend",
         "circuit",
+        "legend",
         "wires",
         "loads",
         "notes",

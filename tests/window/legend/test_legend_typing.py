@@ -88,14 +88,14 @@ def test_tab_goes_through_cells_and_rows_and_enter_returns_to_the_first_column(
     press(Key.Key_Return)
     assert at(panel) == ("F11", "rating_a")
     cavity = session.document.cavities["panel/F10"]
-    assert (cavity.rating_a, cavity.circuit) == (7.5, "Winch")
+    assert (cavity.rating_a, cavity.legend) == (7.5, "Winch")
     press(Key.Key_Backtab, SHIFT)
-    assert at(panel) == ("F11", "form")
-    panel.table.go_to(3, number_of("loads"))
+    assert at(panel) == ("F11", "designation")
+    panel.table.go_to(3, number_of("form"))
     press(Key.Key_Tab)
     assert at(panel) == ("F5", "designation")
     press(Key.Key_Backtab, SHIFT)
-    assert at(panel) == ("F4", "loads")
+    assert at(panel) == ("F4", "form")
 
 
 def test_ctrl_tab_leaves_the_table(panel: LegendPanel) -> None:
