@@ -38,12 +38,8 @@ def charge_at_rest(
     as_twelve = abs(volts) * 12 / system_v
     correction = VOLTS_PER_DEGREE.value * (temperature_c - REST_TEMPERATURE_C)
     at_rest = as_twelve - correction
-    found = []
-    for table in REST_TABLES:
-        percent = _percent(table.points, at_rest)
-        if percent is not None:
-            found.append((percent, table.source))
-    value = found[0][0]
+    percents = [_percent(table.points, at_rest) for table in REST_TABLES]
+    value = percents[0]
     said = f"{shown(abs(volts), 4)} V"
     if system_v != 12:
         said += f" × 12 / {shown(system_v)} = {shown(as_twelve, 4)} V"
@@ -54,12 +50,12 @@ def charge_at_rest(
         "State of charge",
         value,
         "%",
-        min(percent for percent, _ in found),
-        max(percent for percent, _ in found),
+        min(percents),
+        max(percents),
         "{}: {:2} % in the maker's table",
         (said, value),
         Status.DERIVED,
-        tuple(source for _, source in found),
+        tuple(table.source for table in REST_TABLES),
         notes_joined(
             RESTED,
             "" if system_v == 12 else "scaled from 12 V by the number of cells",
@@ -68,18 +64,15 @@ def charge_at_rest(
     )
 
 
-def _percent(points: tuple[tuple[float, float], ...], volts: float) -> float | None:
-    """Return the percent on the lines between falling points; None below the last.
+def _percent(points: tuple[tuple[float, float], ...], volts: float) -> float:
+    """Return the percent on the lines between falling points.
 
-    Above the first point it is full. Below a last point of 0 % it is empty; a table
-    that ends higher says nothing there.
+    Above the first point it is full. A table that ends above empty is continued on
+    its last line.
     """
-    first, last = points[0], points[-1]
-    if volts >= first[1]:
-        return float(first[0])
-    if volts <= last[1]:
-        return 0.0 if last[0] == 0 else None
-    for (high, high_v), (low, low_v) in pairwise(points):
-        if volts >= low_v:
-            return low + (high - low) * (volts - low_v) / (high_v - low_v)
-    return None
+    if volts >= points[0][1]:
+        return float(points[0][0])
+    lines = list(pairwise(points))
+    above = (line for line in lines if volts >= line[1][1])
+    (high, high_v), (low, low_v) = next(above, lines[-1])
+    return max(0.0, low + (high - low) * (volts - low_v) / (high_v - low_v))

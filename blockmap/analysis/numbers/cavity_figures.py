@@ -7,10 +7,10 @@ which wires it guards are handed in, for they need the whole map.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from blockmap.analysis.numbers.feed_load import CavityLoads, entry_node
-from blockmap.analysis.numbers.figure import Comparison, Figure
+from blockmap.analysis.numbers.figure import Comparison, Figure, notes_joined
 from blockmap.analysis.numbers.fuse_choice import (
     FittedCheck,
     Suggestion,
@@ -199,9 +199,7 @@ def _drop(
     if resistance is None:
         return None
     if by_wire:
-        resistance = resistance.noting(
-            "the return is taken as long and as thick as the way out"
-        )
+        resistance = _perhaps_by_body(resistance)
     current = loads.running
     if several:
         current = current.noting("at most: several wires share the current")
@@ -219,6 +217,19 @@ def _drop(
     left = left_at_load(car.volts, drops, car.polarity)
     advice, fault = drop_verdicts(drop, car.volts, limits)
     return DropFigures(wire.gauge, resistance, drop, fuse_drop, left, advice, fault)
+
+
+def _perhaps_by_body(both_ways: Figure) -> Figure:
+    """Return a resistance out and back whose low end counts the way out alone."""
+    return replace(
+        both_ways,
+        low=both_ways.low / 2,
+        note=notes_joined(
+            both_ways.note,
+            "the return is taken as long and as thick as the way out; the low end "
+            "counts no wire back",
+        ),
+    )
 
 
 def _link(cavity: Cavity, limits: Limits) -> LinkCheck | None:

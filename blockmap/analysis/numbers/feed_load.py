@@ -30,7 +30,7 @@ _WORDS_OF_NO_CIRCUIT = frozenset(
     {
         *("lamp", "light", "relay", "flasher", "coil", "motor", "switch"),
         *("left", "right", "rear", "front", "low", "high", "beam"),
-        *("feed", "supply", "short", "time", "and", "for", "the", "with", "at"),
+        *("load", "feed", "supply", "short", "time", "and", "for", "the", "with", "at"),
     }
 )
 """Words, without their plural, that two different loads may share."""
@@ -170,7 +170,8 @@ def _stated_twice(
     used: set[CavityId] = set()
     for each, others in behind:
         for other in others:
-            same = _matching(each, other)
+            # What somebody adds at a tab is never what the fuse's own list means.
+            same = [] if other.cavity.kind == "tab" else _matching(each, other)
             found += same
             if same:
                 used.add(other.cavity.id)
@@ -194,7 +195,11 @@ def _doubtful(behind: _Behind, twice: Sequence[_Twice]) -> list[_Twice]:
     known = [each.load for each in twice]
     found: list[_Twice] = []
     for each, others in behind:
-        left = sum(other.own.worst.value for other in others if other.own)
+        left = sum(
+            other.own.worst.value
+            for other in others
+            if other.own and other.cavity.kind != "tab"
+        )
         for load, figure in zip(each.cavity.loads, each.currents, strict=True):
             if figure is None or left <= 0 or any(load is one for one in known):
                 continue

@@ -41,6 +41,8 @@ def shown(number: float, digits: int = 3) -> str:
 
     At least the whole part is kept: 1234.5 becomes '1234' at three digits.
     """
+    if math.isnan(number):
+        return "not a number"
     if math.isinf(number):
         return "∞" if number > 0 else "−∞"
     if number == 0:
@@ -252,6 +254,8 @@ def sum_of(name: str, figures: Sequence[Figure], unit: str, note: str = "") -> F
     # Adding in another order than the bands may leave the value a hair outside.
     low, high = min(low, value), max(high, value)
     inputs = tuple(figures)
+    if not inputs:
+        note = notes_joined(note, "nothing to add up")
     numbers = tuple(figure.value for figure in inputs)
     pattern = f"{pattern} {unit}"
     return Figure(
