@@ -11,7 +11,16 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from blockmap.model.document import Block, Car, Cavity, Map, Reading, Repair, Strip
+from blockmap.model.document import (
+    Block,
+    Car,
+    Cavity,
+    Map,
+    Reading,
+    Repair,
+    Strip,
+    TerminalFamily,
+)
 from blockmap.model.evidence import FACT_KEYS
 from blockmap.model.geometry import Point
 from blockmap.model.ids import KEY_PATTERN, cavity_id
@@ -177,6 +186,7 @@ def maps(draw: st.DrawFn, most: int = 3) -> Map:
         strips=strips,
         readings=draw(st.dictionaries(keys(), records(Reading), max_size=most)),
         repairs=draw(st.dictionaries(keys(), records(Repair), max_size=most)),
+        families=draw(st.dictionaries(keys(), records(TerminalFamily), max_size=most)),
     )
 
 

@@ -14,7 +14,15 @@ from blockmap.files.map_writer import END_MARK
 from blockmap.files.migrations import FORMAT
 from blockmap.files.tables import USUAL_ORDER
 from blockmap.model.columns import COLUMNS
-from blockmap.model.document import Block, Car, Cavity, Reading, Repair, Strip
+from blockmap.model.document import (
+    Block,
+    Car,
+    Cavity,
+    Reading,
+    Repair,
+    Strip,
+    TerminalFamily,
+)
 from blockmap.model.evidence import FACT_KEYS
 from blockmap.model.schema import Property, Shape, properties, value_text
 from blockmap.model.units import number_text
@@ -73,6 +81,12 @@ _SECTIONS: tuple[tuple[str, type, str], ...] = (
     ),
     ("readings", Reading, "One group for each measurement, named by a key."),
     ("repairs", Repair, "One group for each repair, named by a key."),
+    (
+        "families",
+        TerminalFamily,
+        "One group for each terminal family of your own, named by a key. One with the "
+        "name of a family that ships with blockmap stands in its place.",
+    ),
 )
 
 _INTRODUCTION = f"""\

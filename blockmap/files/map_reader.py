@@ -28,7 +28,16 @@ from blockmap.files.composer import Mapping as Group
 from blockmap.files.migrations import FORMAT, migrate
 from blockmap.files.record_reader import RecordReader
 from blockmap.files.shown import shown_name, shown_text
-from blockmap.model.document import Block, Car, Cavity, Map, Reading, Repair, Strip
+from blockmap.model.document import (
+    Block,
+    Car,
+    Cavity,
+    Map,
+    Reading,
+    Repair,
+    Strip,
+    TerminalFamily,
+)
 from blockmap.model.edits.parts import OUTLINE_LIMIT
 from blockmap.model.errors import DocumentRefused
 from blockmap.model.evidence import FACT_KEYS
@@ -41,7 +50,7 @@ __all__ = ["BYTES_LIMIT", "ReadMap", "read_map"]
 BYTES_LIMIT = 16 * 1024 * 1024
 """Largest map file in bytes: 20,000 cavities with everything said stay below."""
 
-_SECTIONS = ("blockmap", "car", "blocks", "readings", "repairs")
+_SECTIONS = ("blockmap", "car", "blocks", "readings", "repairs", "families")
 _UNREADABLE = re.compile(
     "[^\x09\x0a\x0d\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 )
@@ -157,6 +166,7 @@ class _Reading:
         blocks = self._blocks(root)
         readings = self._section(root, "readings", Reading)
         repairs = self._section(root, "repairs", Repair)
+        families = self._section(root, "families", TerminalFamily)
         self._check_strips()
         self._note_file(composed)
         return Map(
@@ -166,6 +176,7 @@ class _Reading:
             strips=MappingProxyType(self.strips),
             readings=MappingProxyType(readings),
             repairs=MappingProxyType(repairs),
+            families=MappingProxyType(families),
         )
 
     def _format_known(self, root: Group) -> bool:

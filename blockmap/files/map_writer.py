@@ -13,7 +13,16 @@ from functools import cache
 from typing import Any
 
 from blockmap.files.migrations import FORMAT
-from blockmap.model.document import Block, Car, Cavity, Map, Reading, Repair, Strip
+from blockmap.model.document import (
+    Block,
+    Car,
+    Cavity,
+    Map,
+    Reading,
+    Repair,
+    Strip,
+    TerminalFamily,
+)
 from blockmap.model.ids import key_of
 from blockmap.model.schema import Property, Shape, properties, value_text
 from blockmap.model.units import number_text
@@ -42,6 +51,7 @@ def map_text(document: Map) -> str:
     _section(lines, "blocks", _block_lines(document))
     _section(lines, "readings", _map_lines(Reading, document.readings, _STEP))
     _section(lines, "repairs", _map_lines(Repair, document.repairs, _STEP))
+    _section(lines, "families", _map_lines(TerminalFamily, document.families, _STEP))
     lines += [END_MARK, ""]
     return "\n".join(lines)
 

@@ -46,11 +46,12 @@ class Change:
     strips: PartChange = field(default=_NONE)
     readings: PartChange = field(default=_NONE)
     repairs: PartChange = field(default=_NONE)
+    families: PartChange = field(default=_NONE)
 
     def __bool__(self) -> bool:
-        return self.car or any(
-            (self.blocks, self.cavities, self.strips, self.readings, self.repairs)
-        )
+        parts = (self.blocks, self.cavities, self.strips)
+        records = (self.readings, self.repairs, self.families)
+        return self.car or any((*parts, *records))
 
 
 def changes_between(before: Map, after: Map) -> Change:
@@ -62,6 +63,7 @@ def changes_between(before: Map, after: Map) -> Change:
         strips=_parts(before.strips, after.strips),
         readings=_parts(before.readings, after.readings),
         repairs=_parts(before.repairs, after.repairs),
+        families=_parts(before.families, after.families),
     )
 
 

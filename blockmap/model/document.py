@@ -30,6 +30,7 @@ from blockmap.model.ids import (
     read_contact,
 )
 from blockmap.model.schema import Shape, prop
+from blockmap.model.terminals import TerminalFamily
 from blockmap.reference.forms import KINDS, form_named
 from blockmap.reference.trade_words import (
     CONDITIONS,
@@ -49,10 +50,12 @@ __all__ = [
     "InterimMeasure",
     "Jumper",
     "Load",
+    "LogEntry",
     "Map",
     "Reading",
     "Repair",
     "Strip",
+    "TerminalFamily",
     "Wire",
     "empty_map",
 ]
@@ -199,6 +202,16 @@ class InterimMeasure:
     where: str = prop("Where", Shape.TEXT, "where it is")
     since: str | None = prop("Since", Shape.DATE, "since when")
     until: str = prop("Until", Shape.TEXT, "until which part comes")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogEntry:
+    """One line of a cavity's log: it is added to, and nothing in it is changed."""
+
+    date: str | None = prop("Date", Shape.DATE, "when it was seen or done")
+    text: str = prop(
+        "What", Shape.TEXT, "what was seen, done or decided", required=True
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -370,6 +383,12 @@ class Cavity:
         record=Evidence,
     )
     notes: str = prop("Notes", Shape.LONG_TEXT, "anything else about the cavity")
+    log: tuple[LogEntry, ...] = prop(
+        "Log",
+        Shape.RECORDS,
+        "what was seen and done here over the years; lines are only added",
+        record=LogEntry,
+    )
 
     @property
     def designation(self) -> str:
@@ -591,6 +610,16 @@ class Block:
     release: str = prop(
         "Terminal release", Shape.LONG_TEXT, "how single terminals come out"
     )
+    terminal: str = prop(
+        "Terminal family",
+        Shape.TEXT,
+        "the family of its single terminals, where a contact names no other",
+    )
+    mate: str = prop(
+        "Plugs into",
+        Shape.TEXT,
+        "for a connector: the key of the block that is its other half",
+    )
     notes: str = prop("Notes", Shape.LONG_TEXT, "anything else about the block")
 
     @property
@@ -700,6 +729,14 @@ class Reading:
     note: str = prop("Note", Shape.TEXT, "anything else about the reading")
 
 
+def _stage_date(stage: str) -> Any:
+    return prop(
+        f"{stage[:1].upper()}{stage[1:]} on",
+        Shape.DATE,
+        f"when the repair came to the stage “{stage}”",
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Repair:
     """One piece of work from finding to proof."""
@@ -716,8 +753,36 @@ class Repair:
     )
     what: str = prop("What", Shape.TEXT, "what is to be done or was done")
     part: str = prop("Part", Shape.TEXT, "the part needed, in words")
+    price: float | None = prop(
+        "Price", Shape.NUMBER, "price of the part, in your own money", low=0, high=1e6
+    )
+    source: str = prop("Source", Shape.TEXT, "where the part comes from")
     date: str | None = prop("Date", Shape.DATE, "date of this stage")
+    found: str | None = _stage_date("found")
+    watch: str | None = _stage_date("watch")
+    interim: str | None = _stage_date("interim")
+    part_wanted: str | None = _stage_date("part wanted")
+    ordered: str | None = _stage_date("ordered")
+    received: str | None = _stage_date("received")
+    fitted: str | None = _stage_date("fitted")
+    proved: str | None = _stage_date("proved")
+    retired: str | None = _stage_date("retired")
     note: str = prop("Note", Shape.TEXT, "anything else about the repair")
+
+    @property
+    def reached(self) -> tuple[tuple[str, str | None], ...]:
+        """The stages it has been through, in order, each with its date if known.
+
+        The present stage is always among them.
+        """
+        found: list[tuple[str, str | None]] = []
+        for stage in REPAIR_STAGES:
+            date: str | None = getattr(self, stage.replace(" ", "_"))
+            if stage == self.stage:
+                found.append((stage, date or self.date))
+            elif date:
+                found.append((stage, date))
+        return tuple(found)
 
 
 def _nothing() -> Mapping[str, Any]:
@@ -734,6 +799,7 @@ class Map:
     strips: Mapping[StripId, Strip] = field(default_factory=_nothing)
     readings: Mapping[str, Reading] = field(default_factory=_nothing)
     repairs: Mapping[str, Repair] = field(default_factory=_nothing)
+    families: Mapping[str, TerminalFamily] = field(default_factory=_nothing)
 
     def cavities_of(self, block: BlockId) -> Iterator[Cavity]:
         """Yield the cavities of one block in the order of the map."""

@@ -18,7 +18,15 @@ from blockmap.files.composer import MOST_PROBLEMS, Mapping
 from blockmap.files.format_text import EXAMPLE
 from blockmap.files.map_reader import BYTES_LIMIT, read_map
 from blockmap.files.migrations import FORMAT
-from blockmap.model.document import Block, Car, Cavity, Reading, Repair, Strip
+from blockmap.model.document import (
+    Block,
+    Car,
+    Cavity,
+    Reading,
+    Repair,
+    Strip,
+    TerminalFamily,
+)
 from blockmap.model.errors import DocumentRefused
 from blockmap.model.schema import Property, Shape, properties
 
@@ -183,7 +191,7 @@ def test_a_hostile_text_is_refused(text: str) -> None:
 
 
 def rows() -> Iterator[tuple[str, type, Property]]:
-    for kind in (Car, Block, Cavity, Strip, Reading, Repair):
+    for kind in (Car, Block, Cavity, Strip, Reading, Repair, TerminalFamily):
         for row in properties(kind):
             yield f"{kind.__name__}.{row.key}", kind, row
 
@@ -195,6 +203,7 @@ def _with(kind: type, key: str, value: str) -> tuple[str, int]:
         Cavity: {"x_mm": "1", "y_mm": "2", "width_mm": "5", "height_mm": "5"},
         Reading: {"point": "x"},
         Repair: {"at": "x"},
+        TerminalFamily: {"name": "x"},
     }.get(kind, {})
     values = {**required, key: value}
     where = {
@@ -204,6 +213,7 @@ def _with(kind: type, key: str, value: str) -> tuple[str, int]:
         Strip: (PANEL + "    strips:\n      S:\n", 8),
         Reading: (HEAD + "readings:\n  r:\n", 4),
         Repair: (HEAD + "repairs:\n  r:\n", 4),
+        TerminalFamily: (HEAD + "families:\n  f:\n", 4),
     }
     text, indent = where[kind]
     for name, content in values.items():

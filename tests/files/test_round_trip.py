@@ -26,6 +26,7 @@ from blockmap.model.document import (
     Reading,
     Repair,
     Strip,
+    TerminalFamily,
     Wire,
 )
 from blockmap.model.geometry import Point
@@ -159,7 +160,7 @@ def test_the_file_of_everything_holds_every_property() -> None:
         line.strip().removeprefix("- ").partition(":")[0]
         for line in EVERYTHING.read_text(encoding="utf-8").splitlines()
     }
-    waiting: list[type] = [Car, Block, Cavity, Strip, Reading, Repair]
+    waiting: list[type] = [Car, Block, Cavity, Strip, Reading, Repair, TerminalFamily]
     while waiting:
         for row in properties(waiting.pop()):
             assert row.key in keys

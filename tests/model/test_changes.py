@@ -18,7 +18,7 @@ SLOW = settings(
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
-PARTS = ("blocks", "cavities", "strips", "readings", "repairs")
+PARTS = ("blocks", "cavities", "strips", "readings", "repairs", "families")
 
 
 def copied(document: Map) -> Map:

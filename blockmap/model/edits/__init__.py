@@ -1,10 +1,10 @@
 """Every change of a map, as a function from map to map.
 
-listing.py makes cavities of pasted rows,
-placing.py puts cavities where they are, tagging.py says what they are, parts.py makes
-and changes blocks, strips and the car, behind.py keeps damage, repairs and the log. Each function returns a new map that shares
-what it did not touch, or raises EditRefused with a sentence for the user. An edit that
-changes nothing returns the very map it was given.
+listing.py makes cavities of pasted rows, placing.py puts cavities where they are,
+tagging.py says what they are, parts.py makes and changes blocks, strips and the car,
+behind.py keeps damage, repairs and the log. Each function returns a new map that
+shares what it did not touch, or raises EditRefused with a sentence for the user. An
+edit that changes nothing returns the very map it was given.
 """
 
 from blockmap.model.edits.behind import (

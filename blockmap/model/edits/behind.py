@@ -1,0 +1,245 @@
+"""Edits of what is behind the panel: damage, repairs, the log, terminal families."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any, TypeVar
+
+from blockmap.model.document import (
+    Cavity,
+    Condition,
+    LogEntry,
+    Map,
+    Repair,
+    TerminalFamily,
+)
+from blockmap.model.errors import BadValue, EditRefused
+from blockmap.model.ids import CavityId, free_key
+from blockmap.model.places import condition_at, find_place, wire_place
+from blockmap.model.schema import (
+    SCALARS,
+    properties,
+    property_named,
+    read_value,
+    value_text,
+)
+from blockmap.model.written import condition_text, put_contact
+
+__all__ = [
+    "add_log",
+    "add_repair",
+    "advance_repair",
+    "remove_family",
+    "remove_repair",
+    "set_condition",
+    "set_family",
+    "set_repair_text",
+]
+
+
+_Record = TypeVar("_Record", Condition, Repair, TerminalFamily)
+
+
+def add_log(document: Map, cavity: CavityId, text: str, date: str | None = None) -> Map:
+    """Add a line to a cavity's log, below all that is there. Raises EditRefused."""
+    entry = LogEntry(
+        date=_read(LogEntry, "date", date or ""), text=_read(LogEntry, "text", text)
+    )
+    old = document.cavities[cavity]
+    return _with(document, dataclasses.replace(old, log=(*old.log, entry)))
+
+
+def set_condition(
+    document: Map, cavity: CavityId, where: str, condition: Condition | None
+) -> Map:
+    """Say in which state a part of a cavity is; None forgets it. The log keeps both.
+
+    where is a contact's name, 'load wire' or 'load wire 2', 'housing' or 'fuse'.
+    Raises EditRefused for a part that the cavity has not.
+    """
+    old = document.cavities[cavity]
+    condition = _as_files_hold(condition) if condition else None
+    before = condition_at(old, where)
+    new = _with_condition(old, where, condition)
+    if condition == before:
+        return document
+    said = f"{where}: {condition_text(condition) or 'condition removed'}"
+    if before is not None:
+        said += f" (before: {condition_text(before)})"
+    if condition and condition.judged:
+        said += f", judged by {condition.judged}"
+    changed = dataclasses.replace(document, cavities=_put(document, new))
+    return add_log(changed, cavity, said, condition.date if condition else None)
+
+
+def _with_condition(cavity: Cavity, where: str, condition: Condition | None) -> Cavity:
+    if where == "housing":
+        return dataclasses.replace(cavity, housing=condition)
+    if where == "fuse":
+        return dataclasses.replace(cavity, fuse=condition)
+    wire = wire_place(where)
+    name = wire[0] if wire else where
+    known = (*cavity.contact_names, *cavity.contacts)
+    if name not in known:
+        parts = ", ".join((*dict.fromkeys(known), "housing", "fuse"))
+        raise EditRefused(f"{cavity.designation} has no {where[:40]}; it has {parts}")
+    contact = cavity.contact(name)
+    if wire:
+        wires = list(contact.wires)
+        if wire[1] >= len(wires):
+            raise EditRefused(
+                f"No such wire is noted at {cavity.designation}.{name}; enter it first"
+            )
+        wires[wire[1]] = dataclasses.replace(wires[wire[1]], condition=condition)
+        contact = dataclasses.replace(contact, wires=tuple(wires))
+    else:
+        contact = dataclasses.replace(contact, condition=condition)
+    contacts = dict(cavity.contacts)
+    put_contact(contacts, name, contact)
+    return dataclasses.replace(cavity, contacts=contacts)
+
+
+def add_repair(document: Map, repair: Repair, key: str = "") -> tuple[Map, str]:
+    """Enter a piece of work; return the map and the key it is filed under.
+
+    Raises EditRefused when its place is empty.
+    """
+    repair = _as_files_hold(repair)
+    key = free_key(key, document.repairs) if key else _next_key(document)
+    dated = _dated(repair, repair.stage, repair.date)
+    changed = dataclasses.replace(document, repairs={**document.repairs, key: dated})
+    return _told(changed, document, key), key
+
+
+def _next_key(document: Map) -> str:
+    number = 1
+    while f"R{number}" in document.repairs:
+        number += 1
+    return f"R{number}"
+
+
+def _dated(repair: Repair, stage: str, date: str | None) -> Repair:
+    """Return the repair at a stage, the date filed under that stage as well."""
+    field = stage.replace(" ", "_")
+    dates: dict[str, Any] = {field: date} if date else {}
+    return dataclasses.replace(repair, stage=stage, date=date, **dates)
+
+
+def advance_repair(
+    document: Map, key: str, stage: str, date: str | None = None, note: str = ""
+) -> Map:
+    """Bring a repair to a stage of its life; the damage it is for follows.
+
+    Dates of the stages before stay, and the log of the place gets a line. Raises
+    EditRefused for a repair or a stage that is not known.
+    """
+    old = _repair(document, key)
+    stage = _read(Repair, "stage", stage)
+    date = _read(Repair, "date", date or "")
+    new = _dated(old, stage, date)
+    if note:
+        new = dataclasses.replace(new, note=_read(Repair, "note", note))
+    if new == old:
+        return document
+    changed = dataclasses.replace(document, repairs={**document.repairs, key: new})
+    return _told(changed, document, key)
+
+
+def _told(document: Map, before: Map, key: str) -> Map:
+    """Let damage and log of a repair's place say how far it has come."""
+    repair = document.repairs[key]
+    place = find_place(document, repair.at)
+    if place is None:
+        return document
+    cavity = document.cavities[place.cavity]
+    condition = condition_at(cavity, place.where) if place.where else None
+    if condition is not None and condition.stage != repair.stage:
+        staged = dataclasses.replace(condition, stage=repair.stage)
+        changed = _with_condition(cavity, place.where, staged)
+        document = dataclasses.replace(document, cavities=_put(document, changed))
+    same = before.repairs.get(key)
+    if same is not None and (same.stage, same.date) == (repair.stage, repair.date):
+        return document
+    parts = (f"{key}: {repair.stage}", repair.what, repair.part)
+    said = ", ".join(part for part in parts if part)
+    where = f"{place.where}: " if place.where else ""
+    return add_log(document, place.cavity, where + said, repair.date)
+
+
+def set_repair_text(document: Map, key: str, field: str, text: str) -> Map:
+    """Write a text into a property of a repair, such as price or source.
+
+    The stage has an edit of its own, `advance_repair`. Raises EditRefused.
+    """
+    old = _repair(document, key)
+    if field == "stage":
+        return advance_repair(document, key, text)
+    value = _read(Repair, field, text)
+    if getattr(old, field) == value:
+        return document
+    new = dataclasses.replace(old, **{field: value})
+    return dataclasses.replace(document, repairs={**document.repairs, key: new})
+
+
+def _repair(document: Map, key: str) -> Repair:
+    repair = document.repairs.get(key)
+    if repair is None:
+        raise EditRefused(f"There is no repair “{key[:40]}”")
+    return repair
+
+
+def remove_repair(document: Map, key: str) -> Map:
+    """Forget a repair; what the log says of it stays."""
+    if key not in document.repairs:
+        return document
+    left = {k: r for k, r in document.repairs.items() if k != key}
+    return dataclasses.replace(document, repairs=left)
+
+
+def set_family(document: Map, key: str, family: TerminalFamily) -> Map:
+    """Install a terminal family of the map's own, in place of one with its key.
+
+    Raises EditRefused when another of them has its name already.
+    """
+    family = _as_files_hold(family)
+    key = key if key in document.families else free_key(key, document.families)
+    for other, held in document.families.items():
+        if other != key and held.name.casefold() == family.name.casefold():
+            raise EditRefused(f"There is a family “{family.name}” already")
+    if document.families.get(key) == family:
+        return document
+    return dataclasses.replace(document, families={**document.families, key: family})
+
+
+def remove_family(document: Map, key: str) -> Map:
+    """Forget a family of the map's own; contacts that name it keep the name."""
+    if key not in document.families:
+        return document
+    left = {k: f for k, f in document.families.items() if k != key}
+    return dataclasses.replace(document, families=left)
+
+
+def _read(record: type, key: str, text: str) -> Any:
+    try:
+        return read_value(property_named(record, key), text, typed=True)
+    except BadValue as problem:
+        raise EditRefused(str(problem)) from None
+
+
+def _as_files_hold(record: _Record) -> _Record:
+    """Return a record with its values as a file would give them back."""
+    values: dict[str, Any] = {}
+    kind: type = type(record)
+    for row in properties(kind):
+        if row.shape in SCALARS:
+            held = value_text(row, getattr(record, row.key))
+            values[row.key] = _read(kind, row.key, held)
+    return dataclasses.replace(record, **values)
+
+
+def _put(document: Map, cavity: Cavity) -> dict[CavityId, Cavity]:
+    return {**document.cavities, cavity.id: cavity}
+
+
+def _with(document: Map, cavity: Cavity) -> Map:
+    return dataclasses.replace(document, cavities=_put(document, cavity))
