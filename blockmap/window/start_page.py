@@ -108,6 +108,8 @@ class StartPage(QScrollArea):
         take.clicked.connect(self._open_kept)
         drop = QPushButton(icon("edit-delete"), self.tr("Discard it"))
         drop.clicked.connect(self._drop_kept)
+        for button in (take, drop):
+            button.setAutoDefault(False)
         row.addWidget(take)
         row.addWidget(drop)
         row.addStretch(1)

@@ -169,7 +169,13 @@ class PannedArea(QAbstractScrollArea):
         self.set_frame(Frame.fitted(seen, self.fit_rect()))
 
     def bring_into_sight(self, seen: Box) -> None:
-        """Pan as little as needed to show a part of the figure."""
+        """Pan as little as needed to show a part of the figure.
+
+        A figure that was fitted is fitted again, so that it stays whole.
+        """
+        if self._fitted:
+            self.zoom_fit()
+            return
         rect = self.frame_now.rect_px(seen).adjusted(-24, -24, 24, 24)
         view = QRectF(self.viewport().rect())
         dx = max(view.left() - rect.left(), 0.0) or min(view.right() - rect.right(), 0)

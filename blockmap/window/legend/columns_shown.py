@@ -20,6 +20,8 @@ __all__ = ["ColumnLayout", "Store"]
 
 _KEY = "legend/columns"
 _LEAST_EM, _MOST_EM = 5.0, 24.0
+_LEAST_OF = {"legend": 11.0, "circuit": 12.0, "wires": 13.0, "loads": 16.0}
+"""Room for a first entry, in widths of a letter, before anything is typed."""
 _LOOKED_AT = 60
 """Rows that are looked at to find the width of a column."""
 
@@ -71,6 +73,11 @@ class ColumnLayout(QObject):
         self._fitting = False
         self.reset()
         self._restore()
+        self._wider = QTimer(self)
+        self._wider.setSingleShot(True)
+        self._wider.setInterval(400)
+        self._wider.timeout.connect(self.fit)
+        table.model().dataChanged.connect(self._wider.start)
         header.sectionResized.connect(self._resized)
         header.sectionMoved.connect(self._later.start)
 
@@ -90,7 +97,8 @@ class ColumnLayout(QObject):
         for number in self.shown():
             if TABLE_COLUMNS[number].key not in self._sized:
                 width = min(self._needed(number), round(_MOST_EM * em))
-                self._header.resizeSection(number, max(width, round(_LEAST_EM * em)))
+                least = _LEAST_OF.get(TABLE_COLUMNS[number].key, _LEAST_EM)
+                self._header.resizeSection(number, max(width, round(least * em)))
         self._fitting = False
 
     def _needed(self, number: int) -> int:

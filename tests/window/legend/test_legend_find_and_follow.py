@@ -277,7 +277,7 @@ def test_the_menu_key_opens_the_commands_of_the_table(
 def test_an_empty_block_says_what_to_do(session: Session, panel: LegendPanel) -> None:
     session.edit("Delete", delete_cavities, panel.table.rows.ids)
     QApplication.processEvents()
-    assert "Draw one" in panel.table.nothing_here()
+    assert "paste" in panel.table.nothing_here()
 
 
 def test_every_column_of_the_model_but_the_block_is_a_column_of_the_table() -> None:
