@@ -26,7 +26,7 @@ from blockmap.model.geometry import Box, Point, View, bounds_of
 from blockmap.sheets.label_pieces import not_fitting, turned_lines
 from blockmap.sheets.label_words import LabelWords, fit_label, label_words
 from blockmap.sheets.pages import Remarks
-from blockmap.sheets.picture import block_face, free_body, shows_rating
+from blockmap.sheets.picture import FaceFigure, free_body
 from blockmap.sheets.room import Region, Room, Side
 
 __all__ = ["FaceDrawing", "draw_face"]
@@ -62,67 +62,78 @@ def draw_face(
     document: Map, block: Block, view: View, cap_mm: float, remarks: Remarks
 ) -> FaceDrawing:
     """Return the face with its labels; remarks gets what does not fit."""
+    figure = FaceFigure(document, block, view, cap_mm)
     cavities = tuple(document.cavities_of(block.id))
     boxes = [view.apply_box(cavity.bounds, block.size) for cavity in cavities]
-    edge = Box(0.0, 0.0, block.width_mm, block.height_mm)
-    room = Room(edge, boxes)
-    over = [free_body(cavity, block, view) for cavity in cavities]
     said = [
-        label_words(cavity, rated=not shows_rating(cavity, block, view, cap_mm))
+        label_words(cavity, rated=not figure.shows_rating(cavity))
         for cavity in cavities
     ]
-    favourite = _favourite(said, room, over, cap_mm)
-    chosen: dict[int, _Choice] = {}
-    labels: list[Primitive] = []
+    over = [free_body(cavity, block, view) for cavity in cavities]
+    edge = Box(0.0, 0.0, block.width_mm, block.height_mm)
+    chosen = _chosen(said, Room(edge, boxes), over, cap_mm)
     whole = edge
-    for box in boxes:
+    labels: list[Primitive] = []
+    for words, box, choice in zip(said, boxes, chosen, strict=True):
         whole = whole.union(box)
-    for cells in (True, False):
-        for number, box in enumerate(boxes):
-            if number in chosen:
-                continue
-            words = said[number]
-            regions = room.regions(box)
-            if not cells:
-                regions += room.regions(box, cells=False)
-            own = over[number]
-            if own:
-                regions.append(Region(Side.OVER, own))
-            choice = _best(regions, words, cap_mm, favourite)
-            if cells and (choice is None or any(choice.rank[:4])):
-                continue
-            if choice is None or choice.rank[0]:
-                remarks.add(not_fitting("Label on the face", words, cap_mm))
-            if choice is None:
-                continue
-            chosen[number] = choice
+        if choice is None or choice.rank[0]:
+            remarks.add(not_fitting("Label on the face", words, cap_mm))
+        if choice is not None:
             label, place = _set(choice, words, box, cap_mm)
-            if choice.region.side is not Side.OVER:
-                room.placed.append(place)
             whole = whole.union(place)
             labels += label
-    plain = {
-        cavities[number].id
-        for number, choice in chosen.items()
-        if choice.region.side is Side.OVER
+    wordless = {
+        cavity.id
+        for cavity, choice in zip(cavities, chosen, strict=True)
+        if choice is not None and choice.region.side is Side.OVER
     }
-    drawn = block_face(document, block, view, cap_mm, wordless=plain)
+    drawn = figure.drawn(wordless=wordless)
     whole = whole.union(bounds_of_primitives(drawn) or whole)
-    items = (*drawn, *labels)
     outline = bounds_of(view.apply(p, block.size) for p in block.outline_points)
-    return FaceDrawing(items, whole, outline)
+    return FaceDrawing((*drawn, *labels), whole, outline)
+
+
+def _chosen(
+    said: Sequence[LabelWords], room: Room, over: Sequence[Box | None], cap_mm: float
+) -> list[_Choice | None]:
+    """Return how each label stands.
+
+    First those that fit upright in their own cell, then the rest in what is left.
+    """
+    cells = [room.regions(box) for box in room.cavities]
+    favourite = _favourite(said, cells, over, cap_mm)
+    chosen: list[_Choice | None] = [None] * len(said)
+    for own_cell in (True, False):
+        for number, (words, box) in enumerate(zip(said, room.cavities, strict=True)):
+            if chosen[number] is not None:
+                continue
+            regions = cells[number]
+            if any(room.touches(region.box) for region in regions):
+                regions = room.regions(box)
+            if not own_cell:
+                regions = [*regions, *room.regions(box, cells=False)]
+            body = over[number]
+            if body:
+                regions = [*regions, Region(Side.OVER, body)]
+            choice = _best(regions, words, cap_mm, favourite)
+            if choice is None or (own_cell and any(choice.rank[:4])):
+                continue
+            chosen[number] = choice
+            if choice.region.side is not Side.OVER:
+                room.placed.append(_set(choice, words, box, cap_mm)[1])
+    return chosen
 
 
 def _favourite(
     said: Sequence[LabelWords],
-    room: Room,
+    cells: Sequence[Sequence[Region]],
     over: Sequence[Box | None],
     cap_mm: float,
 ) -> Side:
     """Return the side on which most labels fit, so that labels stand alike."""
     votes: Counter[Side] = Counter()
-    for words, box, free in zip(said, room.cavities, over, strict=True):
-        for region in [] if free else room.regions(box):
+    for words, regions, free in zip(said, cells, over, strict=True):
+        for region in () if free else regions:
             choice = _choice(region, words, cap_mm, Side.BELOW, turned=False)
             if choice and not any(choice.rank[:2]):
                 votes[region.side] += 1
@@ -133,13 +144,16 @@ def _favourite(
 def _best(
     regions: Sequence[Region], words: LabelWords, cap_mm: float, favourite: Side
 ) -> _Choice | None:
-    found = [
-        choice
-        for region in regions
-        for turned in (False, True)
-        if (choice := _choice(region, words, cap_mm, favourite, turned=turned))
-    ]
-    return min(found, key=lambda choice: choice.rank, default=None)
+    """Return the best way to set a label; turned only when none upright will do."""
+    best: _Choice | None = None
+    for turned in (False, True):
+        for region in regions:
+            choice = _choice(region, words, cap_mm, favourite, turned=turned)
+            if choice and (best is None or choice.rank < best.rank):
+                best = choice
+        if best and not any(best.rank[:2]):
+            break
+    return best
 
 
 def _choice(

@@ -14,7 +14,7 @@ from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Box, Size, View
 from blockmap.model.ids import CavityId
 
-__all__ = ["block_face", "face_key", "free_body", "shows_rating"]
+__all__ = ["FaceFigure", "face_key", "free_body"]
 
 _LEAST_ROOM_MM = Size(10.0, 6.5)
 _PART = 0.15
@@ -37,24 +37,43 @@ def _style(block: Block, view: View, cap_mm: float) -> FigureStyle:
     )
 
 
-def block_face(
-    document: Map,
-    block: Block,
-    view: View,
-    cap_mm: float,
-    *,
-    wordless: Collection[CavityId],
-) -> tuple[Primitive, ...]:
-    """Return the figure of a block without labels, in millimetres of the view.
+class FaceFigure:
+    """The figure of a block at true size, in millimetres of a view, without labels.
 
-    The bodies of the wordless cavities are left free for a label.
+    Each cavity is drawn once, however often it is asked for.
     """
-    style = _style(block, view, cap_mm)
-    bare = replace(style, ratings=False)
-    items = list(block_primitives(document, block.id, style))
-    for cavity in document.cavities_of(block.id):
-        items += cavity_primitives(cavity, bare if cavity.id in wordless else style)
-    return tuple(items)
+
+    def __init__(self, document: Map, block: Block, view: View, cap_mm: float) -> None:
+        self._document, self._block = document, block
+        self._style = _style(block, view, cap_mm)
+        self._drawn: dict[CavityId, tuple[Primitive, ...]] = {}
+
+    def _cavity(self, cavity: Cavity) -> tuple[Primitive, ...]:
+        drawn = self._drawn.get(cavity.id)
+        if drawn is None:
+            drawn = self._drawn[cavity.id] = cavity_primitives(cavity, self._style)
+        return drawn
+
+    def shows_rating(self, cavity: Cavity) -> bool:
+        """Tell whether the rating, if there is one, is legible on the body."""
+        if cavity.rating_a is None:
+            return True
+        amps = amps_text(cavity.rating_a)
+        return any(
+            isinstance(item, Text) and item.text == amps
+            for item in self._cavity(cavity)
+        )
+
+    def drawn(self, *, wordless: Collection[CavityId]) -> tuple[Primitive, ...]:
+        """Return the whole figure; wordless bodies are left free for a label."""
+        bare = replace(self._style, ratings=False)
+        items = list(block_primitives(self._document, self._block.id, self._style))
+        for cavity in self._document.cavities_of(self._block.id):
+            if cavity.id in wordless:
+                items += cavity_primitives(cavity, bare)
+            else:
+                items += self._cavity(cavity)
+        return tuple(items)
 
 
 def face_key(
@@ -97,12 +116,3 @@ def _clear_of(room: Box, part: Box) -> Box:
     if bottom - part.bottom_mm > part.top_mm - top:
         return Box(left, part.bottom_mm, right, bottom)
     return Box(left, top, right, max(top, part.top_mm))
-
-
-def shows_rating(cavity: Cavity, block: Block, view: View, cap_mm: float) -> bool:
-    """Tell whether the rating is legible on the cavity's own body."""
-    if cavity.rating_a is None:
-        return True
-    amps = amps_text(cavity.rating_a)
-    drawn = cavity_primitives(cavity, _style(block, view, cap_mm))
-    return any(isinstance(item, Text) and item.text == amps for item in drawn)

@@ -56,6 +56,14 @@ class Room:
     edge: Box
     cavities: Sequence[Box]
     placed: list[Box] = field(default_factory=list)
+    _framed: dict[Side, list[Box]] = field(default_factory=dict)
+
+    def _cavities_in(self, side: Side) -> list[Box]:
+        """Return the cavities in the frame of a side, turned once for all."""
+        found = self._framed.get(side)
+        if found is None:
+            found = self._framed[side] = [_seen(box, side) for box in self.cavities]
+        return found
 
     def regions(self, around: Box, *, cells: bool = True) -> list[Region]:
         """Return the free regions beside a cavity, those on the block first.
@@ -66,23 +74,30 @@ class Room:
         found: list[Region] = []
         off: list[Region] = []
         reach = around.grown(NEAR_MM)
-        others = [
-            box for box in self.cavities if box is not around and reach.meets(box)
+        near = [
+            number
+            for number, box in enumerate(self.cavities)
+            if box is not around and reach.meets(box)
         ]
         placed = [box for box in self.placed if reach.meets(box)]
         for side in SIDES:
-            inside, outside = self._beside(around, side, others, placed, cells)
+            inside, outside = self._beside(around, side, near, placed, cells)
             if inside:
                 found.append(Region(side, inside))
             if outside:
                 off.append(Region(side, outside, True))
         return found + off
 
+    def touches(self, box: Box) -> bool:
+        """Tell whether a label placed so far comes near a box."""
+        near = box.grown(CLEAR_MM)
+        return any(near.meets(other) for other in self.placed)
+
     def _beside(
         self,
         around: Box,
         side: Side,
-        near: Sequence[Box],
+        near: Sequence[int],
         labels: Sequence[Box],
         cells: bool,
     ) -> tuple[Box | None, Box | None]:
@@ -92,7 +107,8 @@ class Room:
         """
         me = _seen(around, side)
         edge = _seen(self.edge, side)
-        others = [_seen(box, side) for box in near]
+        framed = self._cavities_in(side)
+        others = [framed[number] for number in near]
         placed = [_seen(box, side) for box in labels]
         if not edge.holds(me.centre):
             edge = me.grown(OUTSIDE_MM)
@@ -119,13 +135,15 @@ def _cell(
     me: Box, others: Sequence[Box], left: float, right: float
 ) -> tuple[float, float]:
     """Return the limits half way to the neighbours that stand level."""
+    mine = me.centre.x_mm
     for other in others:
         if not (other.top_mm < me.bottom_mm and me.top_mm < other.bottom_mm):
             continue
-        between = (me.centre.x_mm + other.centre.x_mm) / 2
-        if other.centre.x_mm < me.centre.x_mm:
+        its = other.centre.x_mm
+        between = (mine + its) / 2
+        if its < mine:
             left = max(left, between + HALF_GAP_MM, other.right_mm - me.width_mm)
-        elif other.centre.x_mm > me.centre.x_mm:
+        elif its > mine:
             right = min(right, between - HALF_GAP_MM, other.left_mm + me.width_mm)
     return left, right
 
