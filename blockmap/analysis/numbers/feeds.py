@@ -125,13 +125,15 @@ class FeedTree:
                     yield feed
 
     def protector(self, node: Node) -> CavityId | None:
-        """Return the nearest fuse, breaker or link above a node; None when unfused."""
-        own = _cavity_of(node.name) if node.kind == "contact" else ""
+        """Return the nearest fuse, breaker or link above a node; None when unfused.
+
+        The load contact of a fuse is protected by that fuse.
+        """
         for feed in self.above(node):
             if feed.by != "through":
                 continue
             cavity = _cavity_of(feed.source.name)
-            if cavity != own and self.kinds.get(cavity) in PROTECTS:
+            if self.kinds.get(cavity) in PROTECTS:
                 return cavity
         return None
 

@@ -61,6 +61,7 @@ def test_a_load_is_traced_up_through_several_fuses() -> None:
     assert up == ["b/2.load", "b/2.feed", "b/1.load", "b/1.feed", "battery"]
     assert tree.protector(contact_node("b/3", "pin")) == "b/2"
     assert tree.protector(entry_node(second)) == "b/1"
+    assert tree.protector(contact_node("b/2", "load")) == "b/2"
     assert tree.protector(entry_node(first)) is None
 
 

@@ -287,6 +287,40 @@ def test_an_add_on_uses_the_room_up() -> None:
     assert not check.holds
 
 
+def test_an_added_load_is_never_taken_for_one_of_the_fuses_own() -> None:
+    fuse = place("F8", rating_a=20, loads=draws(4, name="fan"))
+    pin = {"pin": Contact(fed_from="F8.load")}
+    tab = place(
+        "T1", kind="tab", form="tab 6.3", contacts=pin, loads=draws(5, name="fan")
+    )
+    assert amps_below(figures_of(car(fuse, tab)), "F8") == (9, 9, 9)
+
+
+@pytest.mark.parametrize(
+    ("rating_a", "form", "loads", "left_a"),
+    [
+        # 15 A less 4 A long and 9 A short loads leave 2 A, though 0.75 leaves 7.25 A.
+        (
+            15,
+            "tab 6.3",
+            (Load(name="a", amps_a=4), Load(name="b", amps_a=9, duty="intermittent")),
+            2,
+        ),
+        # Common practice, no source: a tab of 2.8 mm bears 15 A.
+        (40, "tab 2.8", draws(1), 15),
+    ],
+)
+def test_room_is_bounded_by_what_runs_and_by_the_contact(
+    rating_a: float, form: str, loads: tuple[Load, ...], left_a: float
+) -> None:
+    pin = {"pin": Contact(fed_from="F8.load")}
+    tab = place("T1", kind="tab", form=form, contacts=pin)
+    fuse = place("F8", rating_a=rating_a, loads=loads)
+    left = figures_of(car(fuse, tab)).tabs["b/T1"].left
+    assert left is not None
+    assert left.value == pytest.approx(left_a)
+
+
 def test_a_link_is_held_against_the_wire_behind_it() -> None:
     contacts = {
         "feed": Contact(wires=(Wire(gauge="14 AWG"),)),
