@@ -185,11 +185,14 @@ def _draw_words(
         picture.marks.add("rating unknown")
     room = frame.upright(u, v, du, dv)
     rating = "?" if rated else ""
+    ratings: tuple[str, ...] = (rating,)
     face = Face.BOLD
     if cavity.rating_a is not None and outline != "blank":
         rating = amps_text(cavity.rating_a)
+        ratings = (rating,)
         if style.doubt and is_doubtful(cavity, "rating_a"):
-            rating, face = f"{rating}?", Face.ITALIC
+            # Where the sign has no room, the slant alone still tells it.
+            ratings, face = (f"{rating}?", rating), Face.ITALIC
     word = "" if outline in WORDLESS else _word(cavity)
     ground = fill if cavity.unusable or rating == "?" or outline == "link" else ""
     unlike = outline != "blank" and _is_unlike(cavity)
@@ -206,7 +209,7 @@ def _draw_words(
             picture.marks.add(f"body {outline}")
         # A crossed place keeps its cross in sight on both sides of the figure.
         most = min(3.4, 0.9 * frame.half_v) if cavity.unusable else 3.4
-        if _write(picture, (rating,), top, ink, ground, face, most, style):
+        if _write(picture, ratings, top, ink, ground, face, most, style):
             _note_doubt(picture, face)
     elif word and not _write(
         picture, (word,), room, ink, ground, Face.REGULAR, 2.4, style

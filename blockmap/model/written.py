@@ -121,7 +121,10 @@ def _main_first(cavity: Cavity) -> list[str]:
     return [main, *(n for n in cavity.contact_names if n not in (main, "feed"))]
 
 
-_AMOUNT = re.compile(r"^(?P<name>.*?)\s*(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>m?A|W)$")
+_AMOUNT = re.compile(
+    r"^(?P<name>.*?)\s*(?:(?P<pieces>\d{1,2})\s*[x×]\s*)?"
+    r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>m?A|W)$"
+)
 _LOAD_PARTS = re.compile(r"[;\n]|(?<=\d[AW]),|(?<=\d\s[AW]),")
 
 
@@ -158,6 +161,7 @@ def read_loads(text: str, before: Sequence[Load] = ()) -> tuple[Load, ...]:
         amps, watts = None, None
         if match:
             number = read_number(match["number"], typed=True)
+            number *= int(match["pieces"] or 1)
             amps = {"A": number, "mA": number / 1000}.get(match["unit"])
             watts = number if match["unit"] == "W" else old.watts_w
         found.append(dataclasses.replace(old, amps_a=amps, watts_w=watts))

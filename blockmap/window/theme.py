@@ -26,12 +26,12 @@ from blockmap.resources import asset
 __all__ = ["dark_now", "icon", "load_fonts", "set_appearance"]
 
 _ROLES: dict[QPalette.ColorRole, tuple[str, str]] = {
-    QPalette.ColorRole.Window: ("#f4f2ec", "#1f2023"),
+    QPalette.ColorRole.Window: ("#f4f2ec", "#34353a"),
     QPalette.ColorRole.WindowText: ("#1b1b1a", "#ece9e2"),
-    QPalette.ColorRole.Base: ("#fffdf8", "#17181a"),
-    QPalette.ColorRole.AlternateBase: ("#f7f4ec", "#1d1e21"),
+    QPalette.ColorRole.Base: ("#fffdf8", "#191a1d"),
+    QPalette.ColorRole.AlternateBase: ("#f7f4ec", "#202125"),
     QPalette.ColorRole.Text: ("#1b1b1a", "#ece9e2"),
-    QPalette.ColorRole.Button: ("#ebe8e0", "#2b2c30"),
+    QPalette.ColorRole.Button: ("#ebe8e0", "#47484e"),
     QPalette.ColorRole.ButtonText: ("#1b1b1a", "#ece9e2"),
     QPalette.ColorRole.BrightText: ("#ffffff", "#ffffff"),
     QPalette.ColorRole.ToolTipBase: ("#1b1b1a", "#ece9e2"),
@@ -44,10 +44,10 @@ _ROLES: dict[QPalette.ColorRole, tuple[str, str]] = {
     ),
     QPalette.ColorRole.Link: ("#0b4fb8", "#9cc1ff"),
     QPalette.ColorRole.LinkVisited: ("#5b3a9e", "#c3b0f5"),
-    QPalette.ColorRole.Light: ("#ffffff", "#3a3b40"),
-    QPalette.ColorRole.Midlight: ("#f2efe8", "#323338"),
-    QPalette.ColorRole.Mid: ("#bdb8ac", "#4a4b50"),
-    QPalette.ColorRole.Dark: ("#9a9588", "#0f1012"),
+    QPalette.ColorRole.Light: ("#ffffff", "#5a5b62"),
+    QPalette.ColorRole.Midlight: ("#f2efe8", "#4a4b51"),
+    QPalette.ColorRole.Mid: ("#bdb8ac", "#77787f"),
+    QPalette.ColorRole.Dark: ("#9a9588", "#141518"),
     QPalette.ColorRole.Shadow: ("#77736a", "#000000"),
 }
 SIDES_PX = (24, 48)

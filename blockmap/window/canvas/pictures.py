@@ -47,10 +47,10 @@ _STYLES_KEPT = 6
 def legible_cap(scale: float) -> float:
     """Return the least height of capitals, in mm, at a scale in pixels per mm.
 
-    It changes in steps of about 1.4, so that a little zooming keeps every picture.
+    It changes in steps of about 1.25, so that a little zooming keeps every picture.
     """
-    step = math.floor(2 * math.log2(max(scale, 1e-3)) + 1e-9)
-    least = LEAST_CAP_PX / 2 ** (step / 2)
+    step = math.floor(3 * math.log2(max(scale, 1e-3)) + 1e-9)
+    least = LEAST_CAP_PX / 2 ** (step / 3)
     return round(min(max(least, _LEAST_MM), _MOST_MM), 3)
 
 
