@@ -6,6 +6,12 @@ and no finding is proof that a circuit is safe: it says what the map itself impl
 
 from __future__ import annotations
 
+from blockmap.analysis.behind.wire_rules import (
+    alike_at_connectors,
+    differing_ends,
+    lost_ends,
+    open_ends,
+)
 from blockmap.analysis.condition_rules import (
     interim_measures,
     places_not_to_use,
@@ -55,6 +61,10 @@ RULES: tuple[Rule, ...] = (
     untagged_places,
     unknown_feed_ends,
     equal_wire_colours,
+    lost_ends,
+    differing_ends,
+    open_ends,
+    alike_at_connectors,
 )
 """Every rule. One that is added here is run, listed and tested with the others."""
 

@@ -15,8 +15,8 @@ from blockmap.model.ids import BlockId, CavityId, ContactRef, cavity_id, key_of
 
 __all__ = [
     "Place",
+    "PlaceIndex",
     "condition_at",
-    "find_cavity",
     "find_contact",
     "find_place",
     "wire_place",
@@ -38,72 +38,90 @@ def wire_place(where: str) -> tuple[str, int] | None:
     return (match["contact"], int(match["number"] or 1) - 1) if match else None
 
 
-def find_cavity(
-    document: Map, text: str, block: BlockId | None = None
-) -> Cavity | None:
-    """Return the cavity that a key, id or designation names.
+class PlaceIndex:
+    """The names of a map's places, for many look-ups in one and the same map."""
 
-    The given block is looked in first. A name that several cavities bear means none.
-    """
-    word = " ".join(text.split())
-    if word in document.cavities:
-        return document.cavities[word]
-    if block is not None:
-        if cavity_id(block, word) in document.cavities:
-            return document.cavities[cavity_id(block, word)]
-        found = [c for c in document.cavities_of(block) if word in c.designations]
-        if len(found) == 1:
-            return found[0]
-    head, slash, tail = word.partition("/")
-    found = [
-        cavity
-        for cavity in document.cavities.values()
-        if (not slash and (word == key_of(cavity.id) or word in cavity.designations))
-        or (slash and tail in cavity.designations and _is_block(document, cavity, head))
-    ]
-    return found[0] if len(found) == 1 else None
+    def __init__(self, document: Map) -> None:
+        self._document = document
+        self._local: dict[tuple[BlockId, str], dict[CavityId, None]] = {}
+        self._anywhere: dict[str, dict[CavityId, None]] = {}
+        self._blocks: dict[str, dict[BlockId, None]] = {}
+        for cavity in document.cavities.values():
+            key = key_of(cavity.id)
+            for name in (key, *cavity.designations):
+                self._anywhere.setdefault(name, {})[cavity.id] = None
+                self._local.setdefault((cavity.block, name), {})[cavity.id] = None
+        for block in document.blocks.values():
+            for name in (block.id, block.name):
+                if name:
+                    self._blocks.setdefault(name, {})[block.id] = None
 
+    def cavity(self, text: str, block: BlockId | None = None) -> Cavity | None:
+        """Return the cavity that a key, id or designation names.
 
-def _is_block(document: Map, cavity: Cavity, name: str) -> bool:
-    block = document.blocks.get(cavity.block)
-    return block is not None and name in (block.id, block.name)
+        The given block is looked in first. A name that several bear means none.
+        """
+        word = " ".join(text.split())
+        cavities = self._document.cavities
+        if word in cavities:
+            return cavities[word]
+        if block is not None:
+            if cavity_id(block, word) in cavities:
+                return cavities[cavity_id(block, word)]
+            near = self._local.get((block, word), {})
+            if len(near) == 1:
+                return cavities[next(iter(near))]
+        head, slash, tail = word.partition("/")
+        if slash:
+            named = [
+                identity
+                for key in self._blocks.get(head, ())
+                for identity in self._local.get((key, tail), ())
+            ]
+        else:
+            named = list(self._anywhere.get(word, ()))
+        return cavities[named[0]] if len(named) == 1 else None
+
+    def place(self, text: str, block: BlockId | None = None) -> Place | None:
+        """Return the cavity and its part that words such as F11.load or F11 name."""
+        whole = self.cavity(text, block)
+        if whole is not None:
+            return Place(whole.id)
+        name, dot, where = text.strip().rpartition(".")
+        cavity = self.cavity(name, block) if dot and name else None
+        return Place(cavity.id, where) if cavity and where else None
+
+    def contact(self, text: str, block: BlockId | None = None) -> ContactRef | None:
+        """Return the contact that a wire's end names: F1.load, C1.3 or C1/3.
+
+        C1.3 is place 3 of the connector C1 where no place C1 has a contact 3. A
+        place alone stands for its main contact.
+        """
+        place = self.place(text, block)
+        cavities = self._document.cavities
+        if place is not None:
+            cavity = cavities[place.cavity]
+            if not place.where:
+                return ContactRef(cavity.id, cavity.main_contact)
+            if place.where in cavity.contact_names:
+                return ContactRef(cavity.id, place.where)
+        head, dot, tail = text.strip().partition(".")
+        for key in self._blocks.get(head, ()) if dot else ():
+            for identity in self._local.get((key, tail), ()):
+                return ContactRef(identity, cavities[identity].main_contact)
+        return None
 
 
 def find_place(document: Map, text: str, block: BlockId | None = None) -> Place | None:
-    """Return the cavity and its part that words such as F11.load or F11 name."""
-    whole = find_cavity(document, text, block)
-    if whole is not None:
-        return Place(whole.id)
-    name, dot, where = text.strip().rpartition(".")
-    cavity = find_cavity(document, name, block) if dot and name else None
-    return Place(cavity.id, where) if cavity and where else None
+    """Return the cavity and its part that words name; see `PlaceIndex.place`."""
+    return PlaceIndex(document).place(text, block)
 
 
 def find_contact(
     document: Map, text: str, block: BlockId | None = None
 ) -> ContactRef | None:
-    """Return the contact that a wire's end names, such as F1.load, C1.3 or C1/3.
-
-    C1.3 is place 3 of the connector C1 where no place C1 has a contact 3. A place
-    alone stands for its main contact.
-    """
-    place = find_place(document, text, block)
-    if place is not None:
-        cavity = document.cavities[place.cavity]
-        if not place.where:
-            return ContactRef(cavity.id, cavity.main_contact)
-        if place.where in cavity.contact_names:
-            return ContactRef(cavity.id, place.where)
-    head, dot, tail = text.strip().partition(".")
-    if not dot:
-        return None
-    for key, part in document.blocks.items():
-        if head not in (key, part.name):
-            continue
-        for one in document.cavities_of(key):
-            if tail == key_of(one.id) or tail in one.designations:
-                return ContactRef(one.id, one.main_contact)
-    return None
+    """Return the contact that a wire's end names; see `PlaceIndex.contact`."""
+    return PlaceIndex(document).contact(text, block)
 
 
 def condition_at(cavity: Cavity, where: str) -> Condition | None:

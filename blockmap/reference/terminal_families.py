@@ -105,7 +105,7 @@ GENERIC_FAMILIES: tuple[GenericFamily, ...] = (
             "does not close over a terminal that is not seated."
         ),
         strip_mm=5.0,
-        seal="cable seal, one a wire, by gauge",
+        seal="cable seal",
         capacity_a=None,
         grip_test=_GRIP,
         known=(

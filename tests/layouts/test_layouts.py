@@ -77,7 +77,7 @@ EXPECTED: dict[str, dict[Level, set[tuple[str, str]]]] = {
     },
     "home-built-special": {
         Level.ERROR: {("fuse-above-wire", "2")},
-        Level.ADVICE: {("damage-untended", "2")},
+        Level.ADVICE: set(),
         Level.INFORMATION: {
             ("wires-alike", "1 I3"),
             ("wires-alike", "I2 CB"),

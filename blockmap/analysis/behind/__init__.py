@@ -1,0 +1,1 @@
+"""Reasoning about what is behind the panel: strips, terminals, wires and parts."""

@@ -1,0 +1,378 @@
+"""Works out from the damage what must be bought, equal parts merged.
+
+The rules are common practice, no source. A single terminal that has lost its grip or
+its temper, is burnt, broken or corroded through is replaced from severity 2 on; one
+that backs out may do when its tang is lifted, and a spare is listed in case it does
+not. A contact of a strip is never listed: the strip is, once, and only where severity
+3 says that it cannot stay. A repair that names a part stands over these rules, and a
+stage of “watch” means that nothing is bought.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from blockmap.analysis.behind.damage import DONE, Damage, damage_of, repairs_by_place
+from blockmap.analysis.behind.singly import (
+    family_of,
+    family_words,
+    replaceable_singly,
+    strip_of,
+)
+from blockmap.model.document import Cavity, Map, Repair, Strip
+from blockmap.model.ids import ContactRef, key_of, read_contact
+from blockmap.model.places import Place, PlaceIndex, wire_place
+from blockmap.model.units import number_text
+from blockmap.reference.fusible_links import GAUGE_STEPS
+from blockmap.reference.wire_colours import show_colour
+
+__all__ = ["Part", "parts_needed"]
+
+_GONE = (
+    "spread",
+    "annealed",
+    "heat-marked",
+    "corroded",
+    "broken",
+    "missing",
+    "wrong terminal",
+)
+_WANTED = ("part wanted", "ordered", "received")
+_SORTS = ("strip", "block part", "terminal", "wire", "fuse", "other")
+"""The order of the list."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One line of the parts list.
+
+    ``count`` are needed, ``perhaps`` more if a milder cure does not hold. ``places``
+    are the contacts they are for. ``stages`` holds one stage for each place; prices
+    are for one piece. Empty texts mean that nothing is noted.
+    """
+
+    sort: str
+    name: str
+    family: str = ""
+    gauge: str = ""
+    seal: str = ""
+    side: str = ""
+    count: int = 1
+    perhaps: int = 0
+    places: tuple[str, ...] = ()
+    why: tuple[str, ...] = ()
+    stages: tuple[str, ...] = ()
+    ordered: str = ""
+    received: str = ""
+    price: float | None = None
+    source: str = ""
+    note: str = ""
+    repairs: tuple[str, ...] = ()
+
+    @property
+    def stage(self) -> str:
+        """The stages in words, such as '2 ordered, 1 found'."""
+        counted = {stage: self.stages.count(stage) for stage in self.stages}
+        if len(counted) == 1:
+            return next(iter(counted))
+        return ", ".join(f"{number} {stage}" for stage, number in counted.items())
+
+
+def parts_needed(document: Map) -> tuple[Part, ...]:
+    """Return everything but stock fuses that the damage and the repairs ask for."""
+    found: list[Part] = []
+    used: set[str] = set()
+    for damage in damage_of(document):
+        made = list(_for_damage(document, damage))
+        if made and damage.repair_key:
+            used.add(damage.repair_key)
+        found += made
+    found += _for_fitted(document)
+    found += _for_repairs(document, used)
+    merged = _merged(found)
+    return tuple(sorted(merged, key=lambda part: _SORTS.index(part.sort)))
+
+
+def _key(part: Part) -> tuple[str, ...]:
+    return (part.sort, part.name, part.family, part.gauge, part.seal, part.side)
+
+
+def _merged(parts: Iterable[Part]) -> list[Part]:
+    found: dict[tuple[str, ...], Part] = {}
+    for part in parts:
+        old = found.get(_key(part))
+        found[_key(part)] = part if old is None else _both(old, part)
+    return list(found.values())
+
+
+def _both(old: Part, new: Part) -> Part:
+    once = old.sort in ("strip", "block part")
+    places = tuple(dict.fromkeys((*old.places, *new.places)))
+    same_place = once or (old.sort == "fuse" and places == old.places)
+    return replace(
+        old,
+        count=max(old.count, new.count) if same_place else old.count + new.count,
+        perhaps=0 if same_place else old.perhaps + new.perhaps,
+        places=places,
+        why=tuple(dict.fromkeys((*old.why, *new.why))),
+        stages=old.stages if same_place else (*old.stages, *new.stages),
+        ordered=_joined(old.ordered, new.ordered),
+        received=_joined(old.received, new.received),
+        price=old.price if old.price is not None else new.price,
+        source=_joined(old.source, new.source),
+        note=_joined(old.note, new.note),
+        repairs=tuple(dict.fromkeys((*old.repairs, *new.repairs))),
+    )
+
+
+def _joined(one: str, other: str) -> str:
+    return "; ".join(dict.fromkeys(text for text in (one, other) if text))
+
+
+def _repaired(part: Part, key: str, repair: Repair | None, stage: str) -> Part:
+    if repair is None:
+        return replace(part, stages=(stage,))
+    dates = dict(repair.reached)
+    return replace(
+        part,
+        stages=(stage,),
+        ordered=dates.get("ordered") or "",
+        received=dates.get("received") or "",
+        price=repair.price,
+        source=repair.source,
+        note=_joined(part.note, "" if repair.part == part.name else repair.part),
+        repairs=(key,),
+    )
+
+
+def _place(document: Map, cavity: Cavity, where: str = "") -> str:
+    """Return 'F11 load', with the block's name where the map has several blocks."""
+    name = f"{cavity.designation} {where}".strip()
+    if len(document.blocks) < 2:
+        return name
+    block = document.blocks[cavity.block]
+    return f"{name}, {block.name or block.id}"
+
+
+def _for_damage(document: Map, damage: Damage) -> Iterator[Part]:
+    if damage.stage in (*DONE, "watch"):
+        return
+    wanted = damage.stage in _WANTED and damage.repair is not None
+    cavity, where = damage.cavity, damage.where
+    parts: Iterable[Part]
+    if where == "fuse":
+        parts = _for_fuse(cavity, damage, wanted)
+    elif where == "housing":
+        parts = ()
+    elif wire_place(where):
+        parts = _for_wire(document, cavity, damage)
+    else:
+        parts = _for_contact(document, damage, wanted)
+    for part in parts:
+        named = replace(
+            part,
+            places=(_place(document, cavity, where),),
+            why=(damage.condition.state,),
+        )
+        yield _repaired(named, damage.repair_key, damage.repair, damage.stage)
+
+
+def _for_contact(document: Map, damage: Damage, wanted: bool) -> Iterator[Part]:
+    ref = ContactRef(damage.cavity.id, damage.where)
+    state, severity = damage.condition.state, damage.condition.severity or 2
+    gone = state in ("broken", "missing")
+    held = strip_of(document, ref)
+    answer = replaceable_singly(document, ref)
+    if held and held[1] and answer.word != "yes":
+        bad = severity == 3 and state != "untested"
+        if bad or gone or wanted:
+            yield _strip_part(document, held[0])
+        return
+    if answer.word == "no":
+        if (severity == 3 and state != "untested") or gone or wanted:
+            block = document.blocks[damage.cavity.block]
+            yield Part(
+                sort="block part",
+                name=f"{family_words(document, ref)} in {block.name or block.id}: "
+                "donor part or whole block",
+                side=damage.where,
+            )
+        return
+    if gone or wanted or (severity >= 2 and state in _GONE):
+        yield from _terminals(document, ref, split=state == "wrong terminal")
+    elif severity >= 2 and state == "backed out":
+        for part in _terminals(document, ref):
+            yield replace(part, count=0, perhaps=part.count)
+    elif severity == 3 and state == "loose rivet":
+        yield from _terminals(document, ref)
+
+
+def _strip_part(document: Map, strip: Strip) -> Part:
+    names = []
+    for text in strip.members:
+        ref = read_contact(text, strip.block)
+        cavity = document.cavities.get(ref.cavity) if ref else None
+        names.append(cavity.designation if cavity else text)
+    made = f", {strip.made}" if strip.made else ""
+    what = "the bar, or a donor block" if _unbolts(strip) else "donor or whole block"
+    block = document.blocks[strip.block]
+    where = f" in {block.name or block.id}" if len(document.blocks) > 1 else ""
+    return Part(
+        sort="strip",
+        name=f"strip {strip.name or key_of(strip.id)} ({', '.join(names)}){where}"
+        f"{made}: {what}",
+        side="feed",
+        note="" if strip.made else "how the strip is made is not noted",
+    )
+
+
+def _unbolts(strip: Strip) -> bool:
+    return strip.made == "solid bar that unbolts"
+
+
+def _terminals(document: Map, ref: ContactRef, split: bool = False) -> Iterator[Part]:
+    """Return the terminal of a contact; one a wire where wires are to be parted."""
+    family = family_of(document, ref)
+    words = family_words(document, ref)
+    gauges = _gauges(document, ref)
+    groups = gauges if split and gauges else [" + ".join(gauges)]
+    for gauge in groups:
+        seal = family.seal if family else ""
+        yield Part(
+            sort="terminal",
+            name=family.name if family else words or "terminal, family not noted",
+            family=family.name if family else words,
+            gauge=gauge,
+            seal=f"{seal} for {gauge or 'a gauge not noted'}" if seal else "",
+            side=ref.contact,
+        )
+
+
+def _gauges(document: Map, ref: ContactRef) -> list[str]:
+    wires = document.cavities[ref.cavity].contact(ref.contact).wires
+    if wires:
+        return [wire.gauge or "gauge not noted" for wire in wires]
+    held = strip_of(document, ref)
+    if held is None:
+        return []
+    for jumper in held[0].jumpers:
+        if read_contact(jumper.to, held[0].block) == ref and jumper.gauge:
+            return [jumper.gauge]
+    return []
+
+
+def _for_wire(document: Map, cavity: Cavity, damage: Damage) -> Iterator[Part]:
+    severity = damage.condition.severity or 2
+    found = wire_place(damage.where)
+    if severity < 2 or damage.condition.state == "untested" or found is None:
+        return
+    wires = cavity.contact(found[0]).wires
+    wire = wires[found[1]] if found[1] < len(wires) else None
+    gauge = wire.gauge if wire else ""
+    if cavity.kind == "link":
+        name, thinner = _link(gauge)
+        yield Part(sort="wire", name=name, gauge=thinner, side="link")
+        return
+    colour = wire.colour if wire else None
+    shown = show_colour(colour, document.car.colour_code) if colour else "wire"
+    yield Part(
+        sort="wire",
+        name=f"{shown}: a piece of wire and a splice",
+        gauge=gauge,
+        side=found[0],
+    )
+
+
+def _link(gauge: str) -> tuple[str, str]:
+    """Return name and gauge of the link wire that guards a wire of this gauge."""
+    match = re.fullmatch(r"(\d+) AWG", gauge)
+    if match is None:
+        return "fusible link wire, four gauge numbers thinner than its wire", ""
+    thinner = int(match[1]) + int(GAUGE_STEPS.value)
+    return f"fusible link wire, to guard {gauge} (common practice)", f"{thinner} AWG"
+
+
+def _fuse_name(cavity: Cavity) -> str:
+    rating = number_text(cavity.rating_a) if cavity.rating_a else "rating not known"
+    amps = f"{rating} A" if cavity.rating_a else rating
+    return f"{cavity.form or cavity.kind}, {amps}"
+
+
+def _for_fuse(cavity: Cavity, damage: Damage, wanted: bool) -> Iterator[Part]:
+    state, severity = damage.condition.state, damage.condition.severity or 2
+    worn = severity >= 2 and state in _GONE
+    if wanted or worn or state in ("broken", "missing") or _is_unlike(cavity):
+        named = damage.repair.part if damage.repair else ""
+        yield Part(sort="fuse", name=named or _fuse_name(cavity))
+
+
+def _is_unlike(cavity: Cavity) -> bool:
+    """Tell whether what is fitted is not what the cavity is specified for."""
+    if cavity.kind not in ("fuse", "breaker") or cavity.do_not_use:
+        return False
+    other_amps = (
+        cavity.fitted_a is not None
+        and cavity.rating_a is not None
+        and cavity.fitted_a != cavity.rating_a
+    )
+    return other_amps or bool(
+        cavity.fitted_form and cavity.form and cavity.fitted_form != cavity.form
+    )
+
+
+def _for_fitted(document: Map) -> Iterator[Part]:
+    """Return the fuses for cavities that hold another than the specified one."""
+    for cavity in document.cavities.values():
+        if not _is_unlike(cavity):
+            continue
+        if cavity.fuse and (cavity.fuse.stage or "") in (*DONE, "watch"):
+            continue
+        fitted = number_text(cavity.fitted_a) if cavity.fitted_a else ""
+        why = f"{fitted} A is fitted" if fitted else f"{cavity.fitted_form} is fitted"
+        yield Part(
+            sort="fuse",
+            name=_fuse_name(cavity),
+            places=(_place(document, cavity, "fuse"),),
+            why=(why,),
+            stages=((cavity.fuse.stage if cavity.fuse else None) or "found",),
+        )
+
+
+def _for_repairs(document: Map, used: set[str]) -> Iterator[Part]:
+    """Return the parts of repairs that no damage has asked for yet."""
+    at = {key: place for place, key in repairs_by_place(document).items()}
+    index = PlaceIndex(document)
+    for key, repair in document.repairs.items():
+        if key in used or repair.stage in (*DONE, "watch"):
+            continue
+        if not repair.part and repair.stage not in _WANTED:
+            continue
+        place = at.get(key) or index.place(repair.at)
+        part = _repair_part(document, repair, place)
+        yield _repaired(part, key, repair, repair.stage)
+
+
+def _repair_part(document: Map, repair: Repair, place: Place | None) -> Part:
+    if place is None:
+        for strip in document.strips.values():
+            if repair.at in (strip.id, strip.name, key_of(strip.id)):
+                return replace(_strip_part(document, strip), places=(repair.at,))
+        return Part(sort="other", name=repair.part or repair.what, places=(repair.at,))
+    cavity = document.cavities[place.cavity]
+    where = _place(document, cavity, place.where)
+    why = (repair.what,) if repair.what else ()
+    if place.where == "fuse":
+        name = repair.part or _fuse_name(cavity)
+        return Part(sort="fuse", name=name, places=(where,), why=why)
+    ref = ContactRef(cavity.id, place.where)
+    if place.where in cavity.contact_names:
+        held = strip_of(document, ref)
+        if held and held[1] and replaceable_singly(document, ref).word != "yes":
+            part = _strip_part(document, held[0])
+            return replace(part, places=(where,), why=why)
+        first = next(_terminals(document, ref))
+        return replace(first, places=(where,), why=why)
+    name = repair.part or repair.what or "part"
+    return Part(sort="other", name=name, places=(where,), why=why)
