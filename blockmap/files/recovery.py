@@ -2,9 +2,10 @@
 
 Each open map has one recovery file in the user's state folder: a first line that says
 which map it is, when it was kept and what its body must hash to, then the map itself.
-A lock beside it tells whether the program that wrote it still runs: the operating
-system lets go of it when that program ends, however it ends. Nothing here touches the
-user's own file.
+The version kept before stands beside it, for the case that the disk spoils the latest.
+A hold tells whether the program that wrote it still runs. Listing what was left reads
+no map, so a map that ends the program cannot end it again at every start. Nothing here
+touches the user's own file.
 """
 
 from __future__ import annotations
@@ -13,29 +14,33 @@ import contextlib
 import hashlib
 import json
 import os
+import threading
 import time
 import uuid
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO
+from typing import Any
 
+from blockmap.files.holding import Hold, is_held
 from blockmap.files.map_reader import BYTES_LIMIT, read_map
 from blockmap.files.map_writer import map_text
-from blockmap.files.store import read_bytes_safely, write_bytes
+from blockmap.files.salvage import salvaged
+from blockmap.files.store import fingerprint, read_bytes_safely, sweep, write_bytes
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError
 
-try:
-    import fcntl
-except ImportError:  # pragma: no cover - only where there is no fcntl
-    fcntl = None  # type: ignore[assignment]
-
-__all__ = ["Keeper", "Kept", "kept_maps"]
+__all__ = ["FileNow", "Keeper", "Kept", "kept_for", "kept_maps"]
 
 ENDING = ".kept"
 LOCK_ENDING = ".lock"
+TRIES_ENDING = ".tries"
+ASIDE_ENDING = ".aside"
 STALE_DAYS = 30
-"""Damaged leavings are removed after this many days; whole ones are never."""
+"""What was put aside, or holds nothing readable, is removed after so many days."""
+HEAD_LIMIT = 64 * 1024
+
+FileNow = str
+"""What became of the file of a kept map: "same", "changed", "newer", "gone", "none"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,18 +49,66 @@ class Kept:
 
     source is the file it belongs to, None for one never saved; base the fingerprint
     of that file when it was read; when is in seconds since 1970 by the clock of then;
-    sequence counts the keeps of one run, and orders better than a clock.
+    sequence counts the keeps of one run. car and cavities say what it holds; damage is
+    a sentence, empty when it is whole; tries counts how often opening it was begun
+    and not survived.
     """
 
     file: Path
-    document: Map
     source: Path | None
     base: str | None
     when: float
     sequence: int
+    car: str = ""
+    cavities: int = 0
+    damage: str = ""
+    tries: int = 0
+    body_from: Path | None = None
+
+    @property
+    def document(self) -> Map:
+        """The map, read now. Raises BlockmapError when nothing of it can be read."""
+        return self.read()[0]
+
+    def read(self) -> tuple[Map, tuple[str, ...]]:
+        """Return the map and what is to be known of it. Raises BlockmapError."""
+        data = read_bytes_safely(self.body_from or self.file, BYTES_LIMIT + HEAD_LIMIT)
+        _, _, body = data.partition(b"\n")
+        name = self.source.name if self.source else "unsaved map"
+        if not self.damage or self.body_from is not None:
+            notes = (self.damage,) if self.damage else ()
+            return read_map(body, name).document, notes
+        document, lost = salvaged(body if body else data, name)
+        left_out = f"lines left out because they are spoilt: {lost}" if lost else ""
+        return document, tuple(note for note in (self.damage, left_out) if note)
+
+    def file_now(self) -> FileNow:
+        """Say what became of its file since it was read."""
+        if self.source is None:
+            return "none"
+        now = fingerprint(self.source)
+        if now is None:
+            return "gone"
+        if now == self.base:
+            return "same"
+        with contextlib.suppress(OSError):
+            if self.source.stat().st_mtime > self.when:
+                return "newer"
+        return "changed"
+
+    def note_try(self) -> None:
+        """Note that it is being opened, so that a crash in that is known of."""
+        _write_tries(self.file, self.tries + 1)
 
     def discard(self) -> None:
-        """Forget it."""
+        """Forget it: it is kept elsewhere now."""
+        _remove(self.file)
+
+    def put_aside(self) -> None:
+        """Offer it no more; it can be brought back by hand for STALE_DAYS days."""
+        with contextlib.suppress(OSError):
+            self.file.replace(self.file.with_suffix(ASIDE_ENDING))
+            os.utime(self.file.with_suffix(ASIDE_ENDING))
         _remove(self.file)
 
 
@@ -65,108 +118,230 @@ class Keeper:
     def __init__(self, folder: Path) -> None:
         self._folder = folder
         self._file = folder / f"{uuid.uuid4().hex}{ENDING}"
-        self._lock: IO[bytes] | None = None
+        self._hold = Hold(self._file.with_suffix(LOCK_ENDING))
         self._sequence = 0
+        self._forgotten = 0
+        self._counting = threading.Lock()
 
     @property
     def file(self) -> Path:
         """Where the map is kept."""
         return self._file
 
-    def keep(self, document: Map, source: Path | None, base: str | None) -> None:
-        """Write the map as it is now. Raises StoreFailed."""
-        self._folder.mkdir(parents=True, exist_ok=True)
-        self._hold()
-        self._sequence += 1
+    def ticket(self) -> int:
+        """Return the number of a keep to come: forget() also undoes those not done."""
+        with self._counting:
+            self._sequence += 1
+            return self._sequence
+
+    def keep(
+        self,
+        document: Map,
+        source: Path | None,
+        base: str | None,
+        ticket: int | None = None,
+    ) -> None:
+        """Write the map as it is now. Raises StoreFailed or OSError."""
+        sequence = self.ticket() if ticket is None else ticket
+        if sequence <= self._forgotten:
+            return
+        self._hold.take()
         body = map_text(document).encode("utf-8")
         head = {
             "blockmap kept": 1,
             "source": os.fspath(source.absolute()) if source else None,
             "base": base,
             "when": time.time(),
-            "sequence": self._sequence,
+            "sequence": sequence,
+            "car": document.car.name[:200],
+            "cavities": len(document.cavities),
             "sha256": hashlib.sha256(body).hexdigest(),
         }
         line = json.dumps(head, ensure_ascii=True).encode("ascii")
-        write_bytes(self._file, line + b"\n" + body)
+        write_bytes(self._file, line + b"\n" + body, backup=True)
+        with self._counting:
+            late = sequence <= self._forgotten
+        if late:  # the map was saved while a slow disk took its time over this
+            _remove_versions(self._file)
 
     def forget(self) -> None:
         """Remove what is kept: the map is saved, or was discarded on purpose."""
+        with self._counting:
+            self._forgotten = self._sequence
+        _remove_versions(self._file)
+
+    def note_tries(self, count: int) -> None:
+        """Note how often opening this map was begun and not survived; 0 forgets."""
         with contextlib.suppress(OSError):
-            self._file.unlink(missing_ok=True)
+            if count:
+                _write_tries(self._file, count)
+            else:
+                self._file.with_suffix(TRIES_ENDING).unlink(missing_ok=True)
 
     def close(self) -> None:
-        """Forget the map and let go of the lock."""
+        """Forget the map and let go of the hold."""
         self.forget()
-        if self._lock is not None:
-            name = Path(self._lock.name)
-            self._lock.close()
-            self._lock = None
-            with contextlib.suppress(OSError):
-                name.unlink(missing_ok=True)
-
-    def _hold(self) -> None:
-        if self._lock is None:
-            lock = self._file.with_suffix(LOCK_ENDING).open("wb")
-            if fcntl is not None:
-                fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            self._lock = lock
+        self._hold.let_go()
 
 
 def kept_maps(folder: Path) -> tuple[list[Kept], list[str]]:
     """Return what earlier runs left, the latest first, and words on what was damaged.
 
-    Maps of programs that still run are left out. Of a damaged file nothing is offered
-    and nothing is removed before it is old.
+    Maps of programs that still run are left out. Of what holds nothing readable
+    nothing is offered, and nothing is removed before it is old.
     """
     found: list[Kept] = []
     damaged: list[str] = []
-    for file in sorted(folder.glob(f"*{ENDING}")) if folder.is_dir() else []:
-        if _in_use(file):
+    if not folder.is_dir():
+        return found, damaged
+    _clean(folder)
+    for file in sorted(folder.glob(f"*{ENDING}")):
+        if is_held(file.with_suffix(LOCK_ENDING)):
             continue
         try:
-            found.append(_read(file))
-        except (BlockmapError, ValueError, KeyError, TypeError) as problem:
-            age_days = (time.time() - file.stat().st_mtime) / 86400
-            if age_days > STALE_DAYS:
+            kept = _listed(file)
+        except BlockmapError as problem:
+            if not file.exists():
+                continue  # saved or discarded by another window meanwhile
+            if _age_days(file) > STALE_DAYS:
                 _remove(file)
             else:
                 damaged.append(f"{file.name} is damaged and was left alone: {problem}")
+            continue
+        if kept is not None:
+            found.append(kept)
     found.sort(key=lambda kept: (kept.when, kept.sequence), reverse=True)
     return found, damaged
 
 
-def _read(file: Path) -> Kept:
-    data = read_bytes_safely(file, BYTES_LIMIT + 64 * 1024)
+def kept_for(folder: Path, path: Path) -> Kept | None:
+    """Return the latest unsaved work on this file that an earlier run left."""
+    whole = os.path.realpath(path)
+    for kept in kept_maps(folder)[0]:
+        if kept.source is not None and os.path.realpath(kept.source) == whole:
+            return kept
+    return None
+
+
+def _listed(file: Path) -> Kept | None:
+    """Return what one recovery file holds, None when it is no more than its map."""
+    data = read_bytes_safely(file, BYTES_LIMIT + HEAD_LIMIT)
+    tries = _tries_of(file)
+    head, body = _parts(data)
+    if head is not None and _digest(body) == head["sha256"]:
+        source = head["source"]
+        if source and fingerprint(source) == head["sha256"]:
+            _remove(file)  # the file holds the very same: killed right after a save
+            return None
+        return _kept(file, head, tries)
+    earlier = file.with_name(file.name + "~")
+    with contextlib.suppress(BlockmapError):
+        before, its_body = _parts(read_bytes_safely(earlier, BYTES_LIMIT + HEAD_LIMIT))
+        if before is not None and _digest(its_body) == before["sha256"]:
+            words = "the latest version is damaged; this is the one kept before it"
+            return _kept(file, before, tries, words, earlier)
+    words = "it is damaged: look through it before you trust it"
+    if head is None:
+        head = {"when": file.stat().st_mtime if file.exists() else 0.0}
+    return _kept(file, head, tries, words)
+
+
+def _parts(data: bytes) -> tuple[dict[str, Any] | None, bytes]:
+    """Return head and body; the head is None when it is not whole."""
     line, _, body = data.partition(b"\n")
-    head = json.loads(line)
-    if hashlib.sha256(body).hexdigest() != head["sha256"]:
-        raise ValueError("its content does not match its own checksum")
+    try:
+        head = json.loads(line[:HEAD_LIMIT])
+    except (ValueError, RecursionError):
+        return None, body
+    shapes: dict[str, tuple[type, ...]] = {
+        "source": (str, type(None)),
+        "base": (str, type(None)),
+        "when": (float, int),
+        "sequence": (int,),
+        "sha256": (str,),
+    }
+    if not isinstance(head, dict) or not all(
+        key in head and isinstance(head[key], kinds) for key, kinds in shapes.items()
+    ):
+        return None, body
+    return head, body
+
+
+def _kept(
+    file: Path,
+    head: dict[str, Any],
+    tries: int,
+    damage: str = "",
+    body_from: Path | None = None,
+) -> Kept:
+    source = head.get("source")
+    if source and "\0" in source:
+        source = None
+    cavities = head.get("cavities")
     return Kept(
         file=file,
-        document=read_map(body, file.name).document,
-        source=Path(head["source"]) if head["source"] else None,
-        base=head["base"],
-        when=float(head["when"]),
-        sequence=int(head["sequence"]),
+        source=Path(source) if source else None,
+        base=head.get("base"),
+        when=float(head.get("when") or 0),
+        sequence=int(head.get("sequence") or 0),
+        car=str(head.get("car") or ""),
+        cavities=cavities if isinstance(cavities, int) else 0,
+        damage=damage,
+        tries=tries,
+        body_from=body_from,
     )
 
 
-def _in_use(file: Path) -> bool:
-    lock = file.with_suffix(LOCK_ENDING)
-    if fcntl is None or not lock.exists():
-        return False
+def _digest(body: bytes) -> str:
+    return hashlib.sha256(body).hexdigest()
+
+
+def _tries_of(file: Path) -> int:
     try:
-        with lock.open("rb") as handle:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        return True
+        text = file.with_suffix(TRIES_ENDING).read_text("ascii")[:4]
+        return int(text)
+    except (OSError, ValueError):
+        return 0
+
+
+def _write_tries(file: Path, count: int) -> None:
+    with contextlib.suppress(OSError):
+        file.with_suffix(TRIES_ENDING).write_text(str(count), "ascii")
+
+
+def _clean(folder: Path) -> None:
+    """Remove what belongs to no kept map and to no running program."""
+    sweep(folder)
+    for pattern in (f"*{LOCK_ENDING}", f"*{TRIES_ENDING}", f"*{ENDING}~"):
+        for file in folder.glob(pattern):
+            stem = file.name.split(".")[0]
+            lock = folder / f"{stem}{LOCK_ENDING}"
+            if (folder / f"{stem}{ENDING}").exists() or is_held(lock):
+                continue
+            if _age_days(file) > 1:  # a hold just made has kept nothing yet
+                with contextlib.suppress(OSError):
+                    file.unlink(missing_ok=True)
+    for file in folder.glob(f"*{ASIDE_ENDING}"):
+        if _age_days(file) > STALE_DAYS:
+            with contextlib.suppress(OSError):
+                file.unlink(missing_ok=True)
+
+
+def _age_days(file: Path) -> float:
+    try:
+        return (time.time() - file.stat().st_mtime) / 86400
     except OSError:
-        return False
-    return False
+        return 0.0
+
+
+def _remove_versions(file: Path) -> None:
+    for name in (file, file.with_name(file.name + "~")):
+        with contextlib.suppress(OSError):
+            name.unlink(missing_ok=True)
 
 
 def _remove(file: Path) -> None:
-    for name in (file, file.with_suffix(LOCK_ENDING)):
+    _remove_versions(file)
+    for ending in (LOCK_ENDING, TRIES_ENDING):
         with contextlib.suppress(OSError):
-            name.unlink(missing_ok=True)
+            file.with_suffix(ending).unlink(missing_ok=True)

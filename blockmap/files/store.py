@@ -28,6 +28,7 @@ from blockmap.model.errors import StoreFailed
 __all__ = [
     "BYTES_LIMIT",
     "fingerprint",
+    "fingerprint_of",
     "load",
     "read_bytes_safely",
     "save",
@@ -73,6 +74,11 @@ def fingerprint(path: AnyPath) -> str | None:
     except StoreFailed:
         return None
     return hashlib.sha256(data).hexdigest()
+
+
+def fingerprint_of(document: Map) -> str:
+    """Return the digest of the file that saving this map writes."""
+    return hashlib.sha256(map_text(document).encode("utf-8")).hexdigest()
 
 
 def read_bytes_safely(path: AnyPath, limit: int, *, disk: Disk = DISK) -> bytes:

@@ -7,16 +7,26 @@ the report of failures, and the signals of the operating system.
 from __future__ import annotations
 
 import contextlib
+import os
+import re
 import signal
 import socket
 import sys
+import threading
 import traceback
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from types import TracebackType
 
 import PySide6
-from PySide6.QtCore import QCoreApplication, QSocketNotifier, Qt, QTimer
+from PySide6.QtCore import (
+    QCoreApplication,
+    QObject,
+    QSocketNotifier,
+    Qt,
+    QTimer,
+    Signal,
+)
 from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication
 
@@ -27,7 +37,7 @@ from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
 from blockmap.window.theme import load_fonts, set_appearance
 
-__all__ = ["run"]
+__all__ = ["Windows", "failure_report", "run", "without_paths"]
 
 
 def run(paths: Sequence[str] = ()) -> int:
@@ -35,11 +45,12 @@ def run(paths: Sequence[str] = ()) -> int:
     application = prepare()
     settings = Settings(parent=application)
     set_appearance(settings.value("appearance"))
-    windows = _Windows(settings)
-    set_report_hook(windows.tell_failure)
+    windows = Windows(settings, application)
+    set_report_hook(windows.failed.emit)
     application.aboutToQuit.connect(windows.keep_all)
+    application.aboutToQuit.connect(leave_text_on_clipboard)
     application.commitDataRequest.connect(windows.keep_all)
-    with _operating_system_signals(application):
+    with _operating_system_signals(windows):
         for path in paths or [""]:
             windows.open(Path(path) if path else None)
         return application.exec()
@@ -59,17 +70,41 @@ def prepare() -> QApplication:
     application.setWindowIcon(QIcon(str(asset("icons/blockmap.svg"))))
     load_fonts()
     sys.excepthook = _uncaught
+    sys.unraisablehook = _unraisable
+    threading.excepthook = _uncaught_in_thread
     return application
 
 
-class _Windows:
-    """The open windows; each holds one map."""
+class Windows(QObject):
+    """The open windows; each holds one map, and a file is open in one of them.
 
-    def __init__(self, settings: Settings) -> None:
+    failed carries place and exception of a failure, from whatever thread.
+    """
+
+    failed = Signal(str, object)
+
+    def __init__(self, settings: Settings, parent: QObject | None = None) -> None:
+        super().__init__(parent)
         self._settings = settings
         self._open: list[MainWindow] = []
+        self.failed.connect(self._tell_failure)
+
+    @property
+    def shown(self) -> tuple[MainWindow, ...]:
+        """The windows that are open now."""
+        return tuple(self._open)
 
     def open(self, path: Path | None) -> MainWindow:
+        """Open a window, or bring the one to the front that has the file."""
+        window = self._with_file(path) if path is not None else None
+        if window is not None:
+            window.setWindowState(
+                window.windowState() & ~Qt.WindowState.WindowMinimized
+            )
+            window.raise_()
+            window.activateWindow()
+            window.say(self.tr("This map is open here already"))
+            return window
         window = MainWindow(self._settings)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._open.append(window)
@@ -80,6 +115,14 @@ class _Windows:
             QTimer.singleShot(0, window, lambda: window.map_file.open(path))
         return window
 
+    def _with_file(self, path: Path) -> MainWindow | None:
+        wanted = os.path.realpath(path)
+        for window in self._open:
+            has = window.session.path
+            if has is not None and os.path.realpath(has) == wanted:
+                return window
+        return None
+
     def _forget(self, window: MainWindow) -> None:
         with contextlib.suppress(ValueError):
             self._open.remove(window)
@@ -87,12 +130,31 @@ class _Windows:
     def keep_all(self, *_manager: object) -> None:
         """Keep what is unsaved: the session or the program is being ended."""
         for window in self._open:
-            window.keeping.flush()
+            try:
+                window.keeping.flush()
+            except Exception as problem:
+                report_exception("keeping", problem)
 
-    def tell_failure(self, where: str, problem: BaseException) -> None:
+    def end(self) -> None:
+        """End at once and ask nothing: unsaved work is offered at the next start."""
+        self.keep_all()
+        QCoreApplication.exit(0)
+
+    def _tell_failure(self, where: str, problem: BaseException) -> None:
         report = failure_report(where, problem)
         for window in self._open:
             window.show_failure(report)
+
+
+def leave_text_on_clipboard() -> None:
+    """Let the clipboard keep the text alone, before Python ends.
+
+    Data that Python made for the clipboard must not outlive Python: the process would
+    end with a segmentation fault. Data of other programs is left alone.
+    """
+    clipboard = QGuiApplication.clipboard()
+    if clipboard.ownsClipboard() or QGuiApplication.platformName() == "offscreen":
+        clipboard.setText(clipboard.text())
 
 
 def failure_report(where: str, problem: BaseException) -> str:
@@ -108,22 +170,46 @@ def failure_report(where: str, problem: BaseException) -> str:
         f"  {Path(frame.filename).name}:{frame.lineno} in {frame.name}"
         for frame in traceback.extract_tb(problem.__traceback__)
     ]
-    return "\n".join(lines).replace(str(Path.home()), "~")
+    return without_paths("\n".join(lines))
+
+
+_PATH = re.compile(
+    r"""(?:\b[A-Za-z]:[\\/]|\\\\|~[\\/]|(?<![\w.])/(?=[^\s/]))[^\n'"“”<>|]*"""
+)
+
+
+def without_paths(text: str) -> str:
+    """Return the text with every path of a file replaced: it may name a person."""
+    text = text.replace(str(Path.home()), "~").replace(socket.gethostname(), "(host)")
+    return _PATH.sub("(path)", text)
 
 
 def _uncaught(
     kind: type[BaseException], problem: BaseException, trace: TracebackType | None
 ) -> None:
     if issubclass(kind, KeyboardInterrupt):
-        QApplication.quit()
+        QCoreApplication.exit(0)
         return
     del trace
     report_exception("a slot", problem)
 
 
+def _unraisable(caught: sys.UnraisableHookArgs) -> None:
+    if caught.exc_value is not None:
+        report_exception("a part being let go of", caught.exc_value)
+
+
+def _uncaught_in_thread(caught: threading.ExceptHookArgs) -> None:
+    if caught.exc_value is not None and caught.exc_type is not SystemExit:
+        report_exception("a thread", caught.exc_value)
+
+
 @contextlib.contextmanager
-def _operating_system_signals(application: QApplication):  # type: ignore[no-untyped-def]
-    """Let SIGINT and SIGTERM end the event loop within a moment.
+def _operating_system_signals(windows: Windows) -> Iterator[None]:
+    """Let SIGINT, SIGTERM and SIGHUP end the event loop within a moment.
+
+    It is ended, not asked to quit: that would ask about unsaved changes, and nobody
+    may be there to answer. They are kept.
 
     Python handles a signal only between its own instructions; a byte on a socket wakes
     Qt's loop so that it gets there.
@@ -142,7 +228,7 @@ def _operating_system_signals(application: QApplication):  # type: ignore[no-unt
     names = [n for n in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, n)]
     old = {n: signal.getsignal(getattr(signal, n)) for n in names}
     for name in names:
-        signal.signal(getattr(signal, name), lambda *_args: application.quit())
+        signal.signal(getattr(signal, name), lambda *_args: windows.end())
     try:
         yield
     finally:

@@ -8,12 +8,24 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
 
-from blockmap.analysis.findings import Finding, check
+from blockmap.analysis.findings import Finding, Level, check
 from blockmap.model.document import Map
 from blockmap.window.guard import guarded, report_exception
 from blockmap.window.session import Session
 
 __all__ = ["Checker"]
+
+
+def _failed(problem: Exception) -> Finding:
+    """Return the finding that there are none, because a check failed."""
+    return Finding(
+        code="checks-failed",
+        level=Level.ERROR,
+        objects=(),
+        what="The checks failed inside the program, so this map is not checked",
+        why=f"{type(problem).__name__}; the message at the top has a report to copy",
+        todo="save the map, and do not rely on an empty list of findings",
+    )
 
 
 class _Check(QRunnable):
@@ -27,7 +39,7 @@ class _Check(QRunnable):
             found = check(self._document)
         except Exception as problem:
             report_exception("checks", problem)
-            found = ()
+            found = (_failed(problem),)
         self._checker.finished.emit(self._document, found)
 
 

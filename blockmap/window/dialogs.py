@@ -15,6 +15,8 @@ __all__ = [
     "DiskChoice",
     "UnsavedChoice",
     "ask_changed_on_disk",
+    "ask_elsewhere",
+    "ask_gone",
     "ask_open_files",
     "ask_save_file",
     "ask_unsaved",
@@ -63,7 +65,22 @@ def ask_save_file(
     name, _ = QFileDialog.getSaveFileName(parent, title, wished, kinds)
     if not name:
         return None
-    return Path(name if Path(name).suffix else name + ending)
+    if Path(name).suffix:
+        return Path(name)
+    whole = Path(name + ending)  # the file dialog did not ask about this one
+    return whole if not whole.exists() or _may_replace(parent, whole) else None
+
+
+def _may_replace(parent: QWidget, path: Path) -> bool:
+    box = _box(
+        parent,
+        _tr("“%1” is there already").replace("%1", path.name),
+        _tr("Replacing it keeps the earlier version of a map beside it."),
+    )
+    replace = box.addButton(_tr("Replace"), QMessageBox.ButtonRole.AcceptRole)
+    box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    box.exec()
+    return box.clickedButton() is replace
 
 
 def _box(parent: QWidget, text: str, more: str) -> QMessageBox:
@@ -110,6 +127,34 @@ def ask_changed_on_disk(parent: QWidget, name: str, difference: str) -> DiskChoi
         beside: DiskChoice.SAVE_BESIDE,
     }
     return answer.get(box.clickedButton(), DiskChoice.CANCEL)  # type: ignore[call-overload, no-any-return]
+
+
+def ask_gone(parent: QWidget, name: str) -> DiskChoice:
+    """Ask what to do when the file of the map is there no more."""
+    box = _box(
+        parent,
+        _tr("The file “%1” is gone").replace("%1", name),
+        _tr("It was removed, renamed or moved. The map is still open here."),
+    )
+    again = box.addButton(_tr("Write it again"), QMessageBox.ButtonRole.AcceptRole)
+    beside = box.addButton(_tr("Save as…"), QMessageBox.ButtonRole.ActionRole)
+    box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(again)
+    box.exec()
+    answer = {again: DiskChoice.KEEP_MINE, beside: DiskChoice.SAVE_BESIDE}
+    return answer.get(box.clickedButton(), DiskChoice.CANCEL)  # type: ignore[call-overload, no-any-return]
+
+
+def ask_elsewhere(parent: QWidget, text: str, more: str) -> bool:
+    """Say that the map cannot be saved there; tell whether to choose another place."""
+    box = _box(parent, text, more)
+    box.setIcon(QMessageBox.Icon.Warning)
+    box.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    other = box.addButton(_tr("Save as…"), QMessageBox.ButtonRole.AcceptRole)
+    box.addButton(_tr("Close"), QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(other)
+    box.exec()
+    return box.clickedButton() is other
 
 
 def tell(parent: QWidget, text: str, more: str = "") -> None:

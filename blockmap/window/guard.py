@@ -7,9 +7,9 @@ It never hides one: each goes to the hook the application sets, or to the log.
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import logging
-import traceback
 from collections.abc import Callable
 from typing import Any, ParamSpec, TypeVar
 
@@ -34,10 +34,22 @@ def set_report_hook(hook: Callable[[str, BaseException], None] | None) -> None:
 
 
 def report_exception(where: str, problem: BaseException) -> None:
-    """Tell the hook of an exception, once for each place it comes from."""
-    frames = traceback.extract_tb(problem.__traceback__)
-    line = frames[-1].lineno if frames else 0
-    mark = (where, type(problem).__name__, line or 0)
+    """Tell the hook of an exception, once for each place it comes from.
+
+    Never raises: whoever calls it is already dealing with a failure.
+    """
+    try:
+        _report(where, problem)
+    except Exception:  # out of memory or of stack, or the hook itself has failed
+        with contextlib.suppress(Exception):
+            _log.error("an exception in %s could not be reported", where)
+
+
+def _report(where: str, problem: BaseException) -> None:
+    trace, line = problem.__traceback__, 0
+    while trace is not None:
+        line, trace = trace.tb_lineno, trace.tb_next
+    mark = (where, type(problem).__name__, line)
     if mark in _seen:
         return
     _seen.add(mark)

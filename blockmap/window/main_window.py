@@ -43,7 +43,7 @@ from blockmap.window.map_file import MapFile
 from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
 from blockmap.window.menus.tool_row import cavity_menu, tool_row
 from blockmap.window.panes import Panes
-from blockmap.window.safekeeping import SafeKeeping, recovery_folder
+from blockmap.window.safekeeping import SafeKeeping, kept_words, recovery_folder
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
@@ -189,6 +189,9 @@ class MainWindow(QMainWindow):
         selection.view_changed.connect(self._show_view)
         self.map_file.opened.connect(self._opened)
         self.map_file.message.connect(self.say)
+        self.map_file.noted.connect(self.bar.say)
+        self.map_file.kept_found.connect(self._offer_kept)
+        self.map_file.elsewhere.connect(self.window_wanted)
         self.keeping.failed.connect(self._keeping_failed)
         self.checker.checked.connect(self._show_findings)
         self.findings.counted.connect(self._show_counts)
@@ -232,9 +235,10 @@ class MainWindow(QMainWindow):
 
     def _keeping_failed(self, trouble: str) -> None:
         if not trouble:
-            self.bar.hide()
+            self.bar.unsay("recovery")
             return
-        self.bar.say(self.tr("Recovery is off, save often: %1").replace("%1", trouble))
+        text = self.tr("Recovery is off, save often: %1").replace("%1", trouble)
+        self.bar.say(text, about="recovery")
 
     def _show_title(self) -> None:
         self.setWindowTitle(f"{self.map_file.name}[*] — blockmap")
@@ -370,10 +374,26 @@ class MainWindow(QMainWindow):
 
     def take_kept(self, kept: Kept) -> None:
         """Go on with unsaved work of an earlier run, and keep it anew at once."""
-        self.map_file.take_kept(kept)
+        kept.note_try()
+        if not self.map_file.take_kept(kept):
+            return
+        self.keeping.note_tries(kept.tries + 1)
         self.keeping.flush()
         if self.keeping.keeper.file.exists():
             kept.discard()
+
+    def _offer_kept(self, kept: Kept) -> None:
+        def take() -> None:
+            if self.map_file.may_close():
+                self.take_kept(kept)
+
+        self.bar.say(
+            self.tr("There is unsaved work on this file: %1").replace(
+                "%1", kept_words(kept)
+            ),
+            action=(self.tr("Open unsaved work"), take),
+            about="kept",
+        )
 
     def open_path(self, path: Path) -> None:
         """Open a map here when this window holds none, else in another window."""
@@ -400,6 +420,7 @@ class MainWindow(QMainWindow):
             self.panes.remember(self.settings)
         self.checker.stop()
         self.keeping.close()
+        self.map_file.let_go()
         event.accept()
 
     @guarded()

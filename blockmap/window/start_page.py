@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt, Signal
@@ -27,7 +26,7 @@ from blockmap.model.geometry import Size
 from blockmap.model.units import read_length_mm
 from blockmap.resources import layout_files
 from blockmap.window.layout_picture import LayoutPicture
-from blockmap.window.safekeeping import recovery_folder
+from blockmap.window.safekeeping import kept_words, recovery_folder
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
 
@@ -122,16 +121,7 @@ class StartPage(QScrollArea):
         found, damaged = kept_maps(recovery_folder(self._settings.state_folder))
         self._kept.clear()
         for kept in found:
-            name = kept.source.name if kept.source else self.tr("Untitled map")
-            when = datetime.datetime.fromtimestamp(kept.when)
-            text = (
-                self.tr("%1, kept %2: %3 cavities, car “%4”")
-                .replace("%1", name)
-                .replace("%2", when.strftime("%Y-%m-%d %H:%M"))
-                .replace("%3", str(len(kept.document.cavities)))
-                .replace("%4", kept.document.car.name)
-            )
-            item = QListWidgetItem(icon("edit-history"), text)
+            item = QListWidgetItem(icon("edit-history"), kept_words(kept))
             item.setData(Qt.ItemDataRole.UserRole, kept)
             self._kept.addItem(item)
         for words in damaged:
@@ -155,7 +145,7 @@ class StartPage(QScrollArea):
     def _drop_kept(self) -> None:
         kept = self._chosen_kept()
         if kept is not None:
-            kept.discard()
+            kept.put_aside()
             self._show_kept()
 
     def _new_part(self) -> QWidget:
