@@ -23,8 +23,8 @@ from blockmap.window.inspector.subjects import Subject
 
 __all__ = ["FormGroup", "FormPage"]
 
-_TWO_COLUMNS_EM = 78
-_LABEL_BESIDE_EM = 60
+_ARRANGEMENTS = ((78, 2, True), (60, 1, True), (0, 1, False))
+"""Least width in widths of a letter, columns of fields, labels beside their fields."""
 RESERVED = frozenset("fevdahy")
 """Access keys that menus and the legend use."""
 
@@ -139,6 +139,7 @@ class FormPage(QScrollArea):
         self._column.addStretch(1)
         self.setWidget(self._inside)
         self._label_width = 0
+        self._needs: dict[tuple[int, bool], int] = {}
 
     def add_group(self, group: FormGroup) -> None:
         """Add a group at the end of the page."""
@@ -182,17 +183,31 @@ class FormPage(QScrollArea):
         self.arrange()
 
     def arrange(self) -> None:
-        """Place the fields for the width there is."""
+        """Place the fields for the width there is, so that none is out of sight.
+
+        An arrangement that once needed more room is not tried again until there is
+        as much.
+        """
         em = max(1, self.fontMetrics().averageCharWidth())
-        width = self.viewport().width() / em
-        columns = 2 if width >= _TWO_COLUMNS_EM else 1
-        beside = width >= _LABEL_BESIDE_EM
+        room = self.viewport().width()
         if not self._label_width:
             widths = [f.label.sizeHint().width() for f in self.fields]
             self._label_width = min(max(widths, default=0), 24 * em)
+        for least_em, columns, beside in _ARRANGEMENTS:
+            if room < max(least_em * em, self._needs.get((columns, beside), 0)):
+                continue
+            self._arrange_groups(columns, beside)
+            need = self._inside.minimumSizeHint().width()
+            if need <= room or not least_em:
+                return
+            self._needs[columns, beside] = need
+
+    def _arrange_groups(self, columns: int, beside: bool) -> None:
         for group in self.groups:
             if group.wanted:
                 group.arrange(columns, beside, self._label_width)
+                group.updateGeometry()
+        self._column.activate()
 
     @guarded()
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -204,6 +219,7 @@ class FormPage(QScrollArea):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._label_width = 0
+            self._needs.clear()
             self.arrange()
 
     @guarded(QSize)

@@ -276,7 +276,7 @@ def test_every_row_of_the_schema_has_its_field(
         for row in properties(record):
             assert panel.field(row.key)
     selection.select(["panel/F2"])
-    deeper = ("contacts", "housing", "fuse", "interim", "evidence", "feed_end")
+    deeper = ("contacts", "housing", "fuse", "interim", "evidence", "feed_end", "log")
     for row in properties(Cavity):
         if row.key not in deeper:
             assert panel.field(row.key)
@@ -384,3 +384,37 @@ def test_map_text_is_never_read_as_markup(
     for label in panel.findChildren(QLabel):
         assert label.textFormat() is Qt.TextFormat.PlainText
     assert panel.heading.text() == "<b>F2</b>"
+
+
+@pytest.mark.parametrize("width", [330, 440, 530, 560, 600, 760])
+@pytest.mark.parametrize("chosen", [(), ("panel/F1",), ("panel/F1", "panel/F2")])
+def test_no_width_of_the_pane_hides_a_part_of_the_fields(
+    panel: InspectorPanel, selection: Selection, width: int, chosen: tuple[str, ...]
+) -> None:
+    panel.resize(width, 480)
+    selection.select(chosen)
+    QApplication.processEvents()
+    page = next(p for p in panel.findChildren(QScrollArea) if p.isVisible())
+    assert page.horizontalScrollBar().maximum() == 0
+    inside = page.widget()
+    room = page.viewport().width()
+    fields = [w for w in inside.findChildren(QLineEdit) if w.isVisible()]
+    assert fields
+    for field in fields:
+        assert field.mapTo(inside, field.rect().topRight()).x() < room
+
+
+def test_more_room_gives_two_columns_of_fields_and_less_takes_them_away(
+    panel: InspectorPanel, selection: Selection
+) -> None:
+    selection.clear()
+
+    def beside() -> bool:
+        name, kind = line(panel, "name"), box(panel, "kind")
+        places = [w.mapTo(panel, w.rect().center()).y() for w in (name, kind)]
+        return abs(places[0] - places[1]) < 4
+
+    for width, wanted in ((760, True), (530, False), (760, True)):
+        panel.resize(width, 480)
+        QApplication.processEvents()
+        assert beside() is wanted, width
