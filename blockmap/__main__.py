@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -62,6 +63,8 @@ def _open_window(arguments: list[str]) -> int:
     if problem:
         say(f"blockmap: error: {problem}")
         return UNUSABLE
+    # Nothing of what is made during a start is garbage; the window collects later.
+    gc.disable()
     from blockmap.window.application import run as run_window
 
     return run_window(paths)

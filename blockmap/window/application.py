@@ -7,6 +7,7 @@ the report of failures, and the signals of the operating system.
 from __future__ import annotations
 
 import contextlib
+import gc
 import os
 import re
 import signal
@@ -39,6 +40,9 @@ from blockmap.window.theme import load_fonts, set_appearance
 
 __all__ = ["Windows", "failure_report", "run", "without_paths"]
 
+COLLECT_AFTER_MS = 1_500
+"""When garbage is collected again; a start pauses it, which makes it quicker."""
+
 
 def run(paths: Sequence[str] = ()) -> int:
     """Open a window for each path, or the start page; return the exit code."""
@@ -53,7 +57,13 @@ def run(paths: Sequence[str] = ()) -> int:
     with _operating_system_signals(windows):
         for path in paths or [""]:
             windows.open(Path(path) if path else None)
+        QTimer.singleShot(COLLECT_AFTER_MS, _collect_garbage)
         return application.exec()
+
+
+def _collect_garbage() -> None:
+    gc.freeze()
+    gc.enable()
 
 
 def prepare() -> QApplication:

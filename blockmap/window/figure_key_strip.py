@@ -26,7 +26,7 @@ __all__ = ["FigureKeyStrip"]
 GAP_PX = 4
 SMALLER = 0.9
 """Size of the words against those of the window."""
-WAIT_MS = 250
+WAIT_MS = 120
 
 
 class FigureKeyStrip(QWidget):

@@ -6,7 +6,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from PySide6.QtCore import QTimer
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from blockmap.drawing.figure import figure_primitives
@@ -57,11 +57,17 @@ class LayoutPicture(QWidget):
     def show_layout(self, path: Path) -> None:
         """Show another layout; it is read when the event loop is next free."""
         self._path = path
-        self._wait.start()
+        if self.isVisible():
+            self._wait.start()
 
     def _read(self) -> None:
         self._figure = _figure_of(self._path) if self._path else None
         self.update()
+
+    @guarded()
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._wait.start()
 
     @guarded()
     def paintEvent(self, event: QPaintEvent) -> None:

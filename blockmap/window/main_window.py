@@ -275,7 +275,6 @@ class MainWindow(QMainWindow):
         self.checker.request()
         if self._pages.currentWidget() is self._desk:
             self.figure.setFocus()
-            self.key.refresh()
             QTimer.singleShot(0, self.figure, self.figure.zoom_fit)
 
     def _show_undo(self, *_text: object) -> None:
@@ -376,6 +375,7 @@ class MainWindow(QMainWindow):
         """Go on with unsaved work of an earlier run, and keep it anew at once."""
         kept.note_try()
         if not self.map_file.take_kept(kept):
+            kept.note_try(0)
             return
         self.keeping.note_tries(kept.tries + 1)
         self.keeping.flush()

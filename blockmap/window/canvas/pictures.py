@@ -87,6 +87,8 @@ class PictureBook:
             and self._block.outline_points == block.outline_points
             and self.style == style
         )
+        if same and old is document:
+            return
         self._document, self._block = document, block
         changed = _differing(self._cavities, cavities) if same else None
         self._cavities, self.style = cavities, style
