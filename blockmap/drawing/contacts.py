@@ -153,16 +153,29 @@ def draw_names(
     cap = min(0.16 * min(frame.half_u, frame.half_v), 2.4)
     if not named or cap < least_cap_mm:
         return []
-    body = frame.bounds
     crowd = [*taken, *(_seen(frame, spot) for spot in spots.values())]
-    found: list[Primitive] = []
-    for name in named:
-        width = text_width_mm(name, Face.REGULAR, cap)
-        for box in _beside(_seen(frame, spots[name]), width, cap):
-            if body.union(box) == body and not any(map(box.meets, crowd)):
-                x, _ = box.centre
-                found.append(Text(name, Point(x, box.bottom_mm), cap))
-                crowd.append(box)
+    places = {name: _beside(_seen(frame, spots[name]), name, cap) for name in named}
+    best = _placed(places, crowd, frame.bounds)
+    if len(best) < len(named):
+        # A body that stands on its head has its room above the contacts.
+        other = {n: [b[1], b[0], *b[2:]] for n, b in places.items()}
+        best = max(best, _placed(other, crowd, frame.bounds), key=len)
+    return [
+        Text(name, Point(box.centre.x_mm, box.bottom_mm), cap)
+        for name, box in best.items()
+    ]
+
+
+def _placed(
+    places: dict[str, list[Box]], crowd: Sequence[Box], body: Box
+) -> dict[str, Box]:
+    """Return the first place of each name on the body and off the crowd."""
+    found: dict[str, Box] = {}
+    for name, boxes in places.items():
+        for box in boxes:
+            others = [*crowd, *found.values()]
+            if body.union(box) == body and not any(map(box.meets, others)):
+                found[name] = box
                 break
     return found
 
@@ -175,8 +188,9 @@ def _seen(frame: Frame, spot: Spot) -> Box:
     return Box(x - half_x, y - half_y, x + half_x, y + half_y)
 
 
-def _beside(contact: Box, width_mm: float, cap_mm: float) -> list[Box]:
-    """Return the boxes below, above, right and left of a contact for a short text."""
+def _beside(contact: Box, name: str, cap_mm: float) -> list[Box]:
+    """Return the boxes below, above, right and left of a contact for its name."""
+    width_mm = text_width_mm(name, Face.REGULAR, cap_mm)
     gap = 0.4 * cap_mm
     (x, y), half = contact.centre, width_mm / 2
     left, top, right, bottom = contact

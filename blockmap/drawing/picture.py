@@ -49,6 +49,8 @@ RATED_KINDS = ("fuse", "breaker")
 AT_ENDS = ("blade", "plain", "glass", "ceramic", "breaker", "link")
 CAPPED = ("glass", "ceramic")
 """Bodies whose metal ends are the contacts."""
+WORD_CAP_MM = 2.4
+"""Greatest height of the word that tells what a part is, alone on its body."""
 WORDLESS = ("blade", "plain", "glass", "ceramic", "stud", "terminal")
 
 
@@ -93,7 +95,8 @@ def cavity_picture(cavity: Cavity, style: FigureStyle) -> Picture:
     if outline in WORDLESS:
         picture.marks.add(f"body {outline}")
     on_end = "ink" if outline in CAPPED else ink
-    _draw_contacts(picture, cavity, frame, outline, spots, on_end, style)
+    words = _word_boxes(cavity, frame, body, style) if outline == "box" else []
+    _draw_contacts(picture, cavity, frame, outline, spots, on_end, style, words)
     if cavity.off_panel:
         _draw_tails(picture, frame, style)
     if cavity.unusable:
@@ -123,6 +126,7 @@ def _draw_contacts(
     spots: dict[str, Spot],
     ink: str,
     style: FigureStyle,
+    taken: list[Box],
 ) -> None:
     known = cavity.feed_end != "unknown"
     ended = "feed" in spots
@@ -141,13 +145,35 @@ def _draw_contacts(
         picture.primitives.append(
             draw_contact(frame, spot, outline, fill, style.line_mm * 0.8)
         )
-    taken: list[Box] = []
     if style.conditions:
-        taken = mark_boxes(cavity, frame, spots, outline)
+        taken = [*taken, *mark_boxes(cavity, frame, spots, outline)]
     names = draw_names(frame, spots, taken, style.least_cap_mm)
     picture.primitives += names
     if names and outline == "box":
         picture.marks.add("relay numbers")
+
+
+def _word_boxes(
+    cavity: Cavity, frame: Frame, body: Body, style: FigureStyle
+) -> list[Box]:
+    """Return where word and rating of a box stand, for the numbers to keep off."""
+    if not style.ratings:
+        return []
+    room = frame.upright(*body.room)
+    written = [(_word(cavity), room, WORD_CAP_MM)]
+    if cavity.rating_a is not None:
+        top, bottom = _split(room)
+        rating = f"{amps_text(cavity.rating_a)}?"
+        written = [(rating, top, 3.4), (_word(cavity), bottom, 2.0)]
+    boxes = []
+    for text, part, most in written:
+        fitted = _fitted((text,), part, Face.REGULAR, most, style)
+        if fitted is not None:
+            (x, y), cap = part.centre, fitted.cap_mm
+            half = fitted.width_mm / 2
+            box = Box(x - half, y - cap / 2, x + half, y + cap / 2)
+            boxes.append(box.grown(0.2 * cap))
+    return boxes
 
 
 def _draw_tails(picture: Picture, frame: Frame, style: FigureStyle) -> None:
@@ -212,7 +238,7 @@ def _draw_words(
         if _write(picture, ratings, top, ink, ground, face, most, style):
             _note_doubt(picture, face)
     elif word and not _write(
-        picture, (word,), room, ink, ground, Face.REGULAR, 2.4, style
+        picture, (word,), room, ink, ground, Face.REGULAR, WORD_CAP_MM, style
     ):
         picture.marks.add(f"body {outline}")
 
@@ -259,15 +285,7 @@ def _write(
     style: FigureStyle,
 ) -> Fitted | None:
     """Write the first candidate that is legible in the middle of a room."""
-    fitted = fit_text(
-        candidates,
-        room.width_mm * 0.94,
-        room.height_mm * 0.86,
-        style.least_cap_mm,
-        most_cap_mm,
-        face,
-        lines=1,
-    )
+    fitted = _fitted(candidates, room, face, most_cap_mm, style)
     if fitted is None:
         return None
     if ground:
@@ -278,6 +296,24 @@ def _write(
         picture.primitives.append(rectangle(patch, ground))
     picture.primitives += fitted.texts(room.centre, ink=ink)
     return fitted
+
+
+def _fitted(
+    candidates: tuple[str, ...],
+    room: Box,
+    face: Face,
+    most_cap_mm: float,
+    style: FigureStyle,
+) -> Fitted | None:
+    return fit_text(
+        candidates,
+        room.width_mm * 0.94,
+        room.height_mm * 0.86,
+        style.least_cap_mm,
+        most_cap_mm,
+        face,
+        lines=1,
+    )
 
 
 def _draw_unlike(

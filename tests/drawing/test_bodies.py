@@ -265,6 +265,24 @@ def test_no_text_lies_on_a_contact(
             assert cavity_holds(box, frame_of(cavity, style).bounds), item.text
 
 
+@pytest.mark.parametrize("view", list(View))
+@pytest.mark.parametrize("turn_deg", [0.0, 90.0, 180.0, 270.0])
+@pytest.mark.parametrize("name", [f.name for f in FORMS.values() if f.outline == "box"])
+@pytest.mark.parametrize("rating_a", [None, 30.0])
+def test_word_and_numbers_of_a_relay_stand_clear_of_each_other(
+    name: str, view: View, turn_deg: float, rating_a: float | None
+) -> None:
+    cavity = a_cavity(FORMS[name], turn_deg=turn_deg, rating_a=rating_a)
+    drawn = cavity_primitives(cavity, FigureStyle(SIZE, view, least_cap_mm=0.3))
+    texts = [item for item in drawn if isinstance(item, Text)]
+    numbers = {n for n in FORMS[name].contact_names if n.rstrip("a").isdecimal()}
+    assert {text.text for text in texts} >= numbers
+    boxes = [text_box(text) for text in texts]
+    for at, box in enumerate(boxes):
+        meeting = [texts[n].text for n in range(at) if boxes[n].meets(box)]
+        assert not meeting, (texts[at].text, meeting)
+
+
 def cavity_holds(inner: Box, outer: Box) -> bool:
     return outer.union(inner) == outer
 

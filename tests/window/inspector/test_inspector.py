@@ -397,6 +397,7 @@ def test_no_width_of_the_pane_hides_a_part_of_the_fields(
     page = next(p for p in panel.findChildren(QScrollArea) if p.isVisible())
     assert page.horizontalScrollBar().maximum() == 0
     inside = page.widget()
+    assert inside is not None
     room = page.viewport().width()
     fields = [w for w in inside.findChildren(QLineEdit) if w.isVisible()]
     assert fields
