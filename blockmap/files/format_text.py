@@ -15,9 +15,11 @@ from blockmap.files.migrations import FORMAT
 from blockmap.files.tables import USUAL_ORDER
 from blockmap.model.columns import COLUMNS
 from blockmap.model.document import (
+    Acceptance,
     Block,
     Car,
     Cavity,
+    OwnLimits,
     Reading,
     Repair,
     Strip,
@@ -86,6 +88,17 @@ _SECTIONS: tuple[tuple[str, type, str], ...] = (
         TerminalFamily,
         "One group for each terminal family of your own, named by a key. One with the "
         "name of a family that ships with blockmap stands in its place.",
+    ),
+    (
+        "limits",
+        OwnLimits,
+        "One group of keys: the limits set for this map in place of the defaults. "
+        "Shares are fractions: 0.75 is 75 %.",
+    ),
+    (
+        "accepted",
+        Acceptance,
+        "One group for each finding that is accepted with a reason, named by a key.",
     ),
 )
 

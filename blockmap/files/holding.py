@@ -16,8 +16,8 @@ from typing import IO
 
 __all__ = ["Hold", "hold_of", "is_held"]
 
-_ours: set[Path] = set()
-"""The holds of this process."""
+_ours: dict[Path, Hold] = {}
+"""The holds of this process; here, so that none ends because nobody refers to it."""
 
 _TIMES = 5
 
@@ -51,7 +51,7 @@ class Hold:
                 return False
             if _is_still(handle, self.file):
                 self._handle = handle
-                _ours.add(self.file)
+                _ours[self.file] = self
                 return True
             handle.close()  # another let go of it and removed it in between
         return False
@@ -60,7 +60,7 @@ class Hold:
         """Stop holding; harmless when it is not held."""
         if self._handle is None:
             return
-        _ours.discard(self.file)
+        _ours.pop(self.file, None)
         with contextlib.suppress(OSError):
             self.file.unlink(missing_ok=True)
         self._handle.close()

@@ -29,10 +29,12 @@ from blockmap.files.migrations import FORMAT, migrate
 from blockmap.files.record_reader import RecordReader
 from blockmap.files.shown import shown_name, shown_text
 from blockmap.model.document import (
+    Acceptance,
     Block,
     Car,
     Cavity,
     Map,
+    OwnLimits,
     Reading,
     Repair,
     Strip,
@@ -50,7 +52,16 @@ __all__ = ["BYTES_LIMIT", "ReadMap", "read_map"]
 BYTES_LIMIT = 16 * 1024 * 1024
 """Largest map file in bytes: 20,000 cavities with everything said stay below."""
 
-_SECTIONS = ("blockmap", "car", "blocks", "readings", "repairs", "families")
+_SECTIONS = (
+    "blockmap",
+    "car",
+    "blocks",
+    "readings",
+    "repairs",
+    "families",
+    "limits",
+    "accepted",
+)
 _UNREADABLE = re.compile(
     "[^\x09\x0a\x0d\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 )
@@ -162,11 +173,13 @@ class _Reading:
         if not self._format_known(root):
             return None
         self._refuse_unknown(root, _SECTIONS, "a map")
-        car = self._car(root)
+        car = self._single(root, "car", Car) or Car()
         blocks = self._blocks(root)
         readings = self._section(root, "readings", Reading)
         repairs = self._section(root, "repairs", Repair)
         families = self._section(root, "families", TerminalFamily)
+        limits = self._single(root, "limits", OwnLimits) or OwnLimits()
+        accepted = self._section(root, "accepted", Acceptance)
         self._check_strips()
         self._note_file(composed)
         return Map(
@@ -177,6 +190,8 @@ class _Reading:
             readings=MappingProxyType(readings),
             repairs=MappingProxyType(repairs),
             families=MappingProxyType(families),
+            limits=limits,
+            accepted=MappingProxyType(accepted),
         )
 
     def _format_known(self, root: Group) -> bool:
@@ -220,11 +235,9 @@ class _Reading:
             if key not in known:
                 record_reader.refuse_key(self.problems, entry, key, known, whose)
 
-    def _car(self, root: Group) -> Car:
-        entry = root.entries.get("car")
-        if entry is None:
-            return Car()
-        return self.records.record(Car, entry.value, "car") or Car()
+    def _single(self, root: Group, key: str, kind: type[Any]) -> Any:
+        entry = root.entries.get(key)
+        return self.records.record(kind, entry.value, key) if entry else None
 
     def _groups(
         self, holder: Group, key: str, path: str = ""

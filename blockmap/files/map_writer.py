@@ -14,10 +14,12 @@ from typing import Any
 
 from blockmap.files.migrations import FORMAT
 from blockmap.model.document import (
+    Acceptance,
     Block,
     Car,
     Cavity,
     Map,
+    OwnLimits,
     Reading,
     Repair,
     Strip,
@@ -52,6 +54,8 @@ def map_text(document: Map) -> str:
     _section(lines, "readings", _map_lines(Reading, document.readings, _STEP))
     _section(lines, "repairs", _map_lines(Repair, document.repairs, _STEP))
     _section(lines, "families", _map_lines(TerminalFamily, document.families, _STEP))
+    _section(lines, "limits", _record_lines(OwnLimits, document.limits, _STEP))
+    _section(lines, "accepted", _map_lines(Acceptance, document.accepted, _STEP))
     lines += [END_MARK, ""]
     return "\n".join(lines)
 

@@ -96,9 +96,12 @@ class Kept:
                 return "newer"
         return "changed"
 
-    def note_try(self) -> None:
-        """Note that it is being opened, so that a crash in that is known of."""
-        _write_tries(self.file, self.tries + 1)
+    def note_try(self, more: int = 1) -> None:
+        """Note that it is being opened, so that a crash in that is known of.
+
+        more is 0 to take that back: it was refused, and the program lives.
+        """
+        _write_tries(self.file, self.tries + more)
 
     def discard(self) -> None:
         """Forget it: it is kept elsewhere now."""

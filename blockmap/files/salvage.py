@@ -10,8 +10,9 @@ import re
 
 from blockmap.files.map_reader import read_map
 from blockmap.files.migrations import FORMAT
+from blockmap.files.shown import shown_name
 from blockmap.model.document import Map
-from blockmap.model.errors import DocumentRefused
+from blockmap.model.errors import DocumentRefused, Problem
 
 __all__ = ["salvaged"]
 
@@ -32,7 +33,11 @@ def salvaged(data: bytes, name: str) -> tuple[Map, int]:
     left_out = _mend_first_line(lines) + _leave_out_strays(lines)
     for _ in range(MOST_PASSES):
         try:
-            return read_map("\n".join(lines).encode("utf-8"), name).document, left_out
+            document = read_map("\n".join(lines).encode("utf-8"), name).document
+            if not document.blocks:
+                what = "nothing of this map can be read"
+                raise DocumentRefused([Problem(shown_name(name), 0, 0, what)])
+            return document, left_out
         except DocumentRefused as refused:
             places = sorted({p.line for p in refused.problems if p.line}, reverse=True)
             if not places or not any(line.strip() for line in lines):
