@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 from blockmap.drawing.primitives import Anchor, Face, Text
 from blockmap.drawing.typeface import text_width_mm
@@ -92,6 +93,19 @@ def _ends(text: str, words: Sequence[str]) -> list[tuple[str, int]]:
     return found
 
 
+def _splits_a_compound(lines: Sequence[str]) -> bool:
+    """Tell whether a line ends inside a word such as in-line, or between A/ and C."""
+    return any(
+        _INSIDE_WORD.search(line) is not None
+        or (_SINGLE.search(line) is not None and len(after.split("/")[0]) < 2)
+        for line, after in pairwise(lines)
+    )
+
+
+_INSIDE_WORD = re.compile(r"[a-zà-ÿ]-$")
+_SINGLE = re.compile(r"(^|[\W_])\w/$")
+
+
 def fit_text(
     candidates: Sequence[str],
     width_mm: float,
@@ -104,13 +118,19 @@ def fit_text(
     """Return the first candidate that is legible in the box, as large as it can be.
 
     Candidates are given in the order in which they are wished, the longest first.
-    ``lines`` is the most lines to break into. None when none fits at
+    ``lines`` is the most lines to break into. A compound word such as "in-line" is
+    broken only when the text fits in no other way. None when none fits at
     ``least_cap_mm``. Sizes are heights of capitals in millimetres.
     """
     most_cap_mm = max(most_cap_mm, least_cap_mm)
     for text in candidates:
         best: Fitted | None = None
-        for broken in line_breaks(text, lines):
+        whole = True
+        for broken in sorted(line_breaks(text, lines), key=_splits_a_compound):
+            if whole and _splits_a_compound(broken):
+                if best:
+                    break
+                whole = False
             widest = max(text_width_mm(line, face, 1.0) for line in broken)
             cap_mm = min(most_cap_mm, height_mm / stack_height(len(broken), 1.0))
             if widest:

@@ -29,6 +29,22 @@ def test_two_lines_are_used_when_that_lets_the_letters_grow() -> None:
     assert fitted.lines == ("GAUGES-", "FLASH")
 
 
+def test_a_compound_word_is_broken_only_when_nothing_else_fits() -> None:
+    for text, lines in (
+        ("Add-on horn relay", ("Add-on", "horn relay")),
+        ("In-line", ("In-line",)),
+        ("HTR-A/C", ("HTR-", "A/C")),
+    ):
+        roomy = max(text_width_mm(line, Face.REGULAR, 2.0) for line in lines)
+        fitted = fit_text((text,), roomy + 0.1, 8, 1.6, 6.0)
+        assert fitted
+        assert fitted.lines == lines
+    tight = text_width_mm("line holder", Face.REGULAR, 2.0) + 0.1
+    squeezed = fit_text(("in-line holder",), tight, 8, 1.95, 2.0)
+    assert squeezed
+    assert squeezed.lines == ("in-", "line holder")
+
+
 def test_breaks_fall_at_spaces_and_after_hyphens_and_slashes() -> None:
     assert set(line_breaks("REAR DEFOG/MIRR", 2)) == {
         ("REAR DEFOG/MIRR",),
