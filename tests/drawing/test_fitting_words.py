@@ -39,10 +39,10 @@ def test_a_compound_word_is_broken_only_when_nothing_else_fits() -> None:
         fitted = fit_text((text,), roomy + 0.1, 8, 1.6, 6.0)
         assert fitted
         assert fitted.lines == lines
-    tight = text_width_mm("line holder", Face.REGULAR, 2.0) + 0.1
-    squeezed = fit_text(("in-line holder",), tight, 8, 1.95, 2.0)
+    tight = text_width_mm("Add-", Face.REGULAR, 2.0) + 0.1
+    squeezed = fit_text(("Add-on",), tight, 8, 1.95, 2.0)
     assert squeezed
-    assert squeezed.lines == ("in-", "line holder")
+    assert squeezed.lines == ("Add-", "on")
 
 
 def test_breaks_fall_at_spaces_and_after_hyphens_and_slashes() -> None:

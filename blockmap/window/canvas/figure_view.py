@@ -113,7 +113,8 @@ class FigureView(Stage):
     def _suggest_first(self) -> None:
         form = self.row_options.form.currentText()
         first = free_first(self.session.document, self.selection.block, form)
-        self.row_options.suggest_first(first)
+        taken = {name for c in self.content.cavities for name in c.designations}
+        self.row_options.suggest_first(first, taken)
 
     def _document_changed(self, change: Change) -> None:
         if change.blocks or change.cavities or change.strips:

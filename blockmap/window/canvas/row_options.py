@@ -6,6 +6,8 @@ places where the first one is typed. It decides nothing about the map; the tool 
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QPalette, QResizeEvent, QValidator
 from PySide6.QtWidgets import (
@@ -73,6 +75,10 @@ class LengthBox(QDoubleSpinBox):
         return state, text, pos
 
 
+def _plain(first: str) -> str:
+    return first.removesuffix(":")
+
+
 class RowOptions(QWidget):
     """Form, size, count, pitch, first designation and order of the next places."""
 
@@ -85,6 +91,7 @@ class RowOptions(QWidget):
         self.setBackgroundRole(QPalette.ColorRole.Window)
         self.setAccessibleName(self.tr("Places to add"))
         self._automatic_first = True
+        self._counted: list[tuple[str, str]] = []
         self._make_fields()
         self._single = False
         self._wrap_fields()
@@ -202,6 +209,7 @@ class RowOptions(QWidget):
 
     def _first_typed(self, text: str) -> None:
         self._automatic_first = not text.strip()
+        self._counted = []
 
     def _form_chosen(self, *_index: object) -> None:
         form = FORMS[self.form.currentText()]
@@ -282,14 +290,26 @@ class RowOptions(QWidget):
             self.rows.setValue(rows)
 
     def count_on(self, text: str) -> None:
-        """Show the designation that comes next."""
+        """Show the designation that comes after those just added."""
+        self._counted.append((self.first.text().strip(), text))
+        self._show_first(text)
+
+    def _show_first(self, text: str) -> None:
         with QSignalBlocker(self.first):
             self.first.setText(text)
 
-    def suggest_first(self, text: str) -> None:
-        """Show a free first designation, unless the user has typed one."""
-        if self._automatic_first and text != self.first.text():
-            self.count_on(text)
+    def suggest_first(self, text: str, taken: Collection[str]) -> None:
+        """Show a free first designation, unless the user has typed one.
+
+        What counted on from a typed one goes back when the places are undone, and
+        forth again with redo. taken are the designations of the block.
+        """
+        if self._automatic_first:
+            if text != self.first.text():
+                self._show_first(text)
+        elif self._counted:
+            left = (first for first, _ in self._counted if _plain(first) not in taken)
+            self._show_first(next(left, self._counted[-1][1]))
 
     def move_first(self, place: Point) -> None:
         """Show where the first place is."""

@@ -243,3 +243,32 @@ def test_an_undo_in_the_middle_of_a_drag_calls_it_off(hand: Put) -> None:
     assert not h.view.preview
     h.release(80, 80)
     assert h.named("F6").centre == (55, 40)
+
+
+def test_the_first_designation_goes_back_with_undo_and_forth_with_redo(
+    hand: Put,
+) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("row")
+    first, stack = h.view.row_options.first, h.session.stack
+    h.click(15, 15)
+    assert first.text() == "F7"
+    stack.undo()
+    assert first.text() == "F1", "suggested anew, for nothing was typed"
+
+    first.selectAll()
+    QTest.keyClicks(first, "A1")
+    h.click(15, 15)
+    h.click(15, 60)
+    assert first.text() == "A13"
+    stack.undo()
+    assert first.text() == "A7"
+    stack.undo()
+    assert first.text() == "A1", "what was typed stands there again"
+    stack.redo()
+    assert first.text() == "A7"
+
+    first.selectAll()
+    QTest.keyClicks(first, "B3")
+    stack.undo()
+    assert first.text() == "B3", "what was typed since is left alone"
