@@ -12,10 +12,12 @@ from typing import Any
 from hypothesis import strategies as st
 
 from blockmap.model.document import (
+    Acceptance,
     Block,
     Car,
     Cavity,
     Map,
+    OwnLimits,
     Reading,
     Repair,
     Strip,
@@ -77,12 +79,14 @@ def keys() -> st.SearchStrategy[str]:
 
 
 def _numbers(row: Property) -> st.SearchStrategy[float]:
+    if row.allowed:
+        return st.sampled_from(row.allowed).map(float)
     low = -2000.0 if row.low is None else row.low
     high = 2000.0 if row.high is None else row.high
-    return st.one_of(
-        st.floats(low, high).map(lambda number: number + 0.0),
-        st.integers(int(low) + 1, int(high)).map(float),
-    )
+    any_ = st.floats(low, high).map(lambda number: number + 0.0)
+    if int(low) + 1 > int(high):
+        return any_
+    return st.one_of(any_, st.integers(int(low) + 1, int(high)).map(float))
 
 
 def _integers(row: Property) -> st.SearchStrategy[int]:
@@ -187,6 +191,8 @@ def maps(draw: st.DrawFn, most: int = 3) -> Map:
         readings=draw(st.dictionaries(keys(), records(Reading), max_size=most)),
         repairs=draw(st.dictionaries(keys(), records(Repair), max_size=most)),
         families=draw(st.dictionaries(keys(), records(TerminalFamily), max_size=most)),
+        limits=draw(records(OwnLimits)),
+        accepted=draw(st.dictionaries(keys(), records(Acceptance), max_size=most)),
     )
 
 

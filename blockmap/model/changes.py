@@ -47,11 +47,13 @@ class Change:
     readings: PartChange = field(default=_NONE)
     repairs: PartChange = field(default=_NONE)
     families: PartChange = field(default=_NONE)
+    limits: bool = False
+    accepted: PartChange = field(default=_NONE)
 
     def __bool__(self) -> bool:
         parts = (self.blocks, self.cavities, self.strips)
-        records = (self.readings, self.repairs, self.families)
-        return self.car or any((*parts, *records))
+        records = (self.readings, self.repairs, self.families, self.accepted)
+        return self.car or self.limits or any((*parts, *records))
 
 
 def changes_between(before: Map, after: Map) -> Change:
@@ -64,6 +66,8 @@ def changes_between(before: Map, after: Map) -> Change:
         readings=_parts(before.readings, after.readings),
         repairs=_parts(before.repairs, after.repairs),
         families=_parts(before.families, after.families),
+        limits=before.limits != after.limits,
+        accepted=_parts(before.accepted, after.accepted),
     )
 
 

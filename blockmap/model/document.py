@@ -29,6 +29,7 @@ from blockmap.model.ids import (
     key_of,
     read_contact,
 )
+from blockmap.model.judgements import Acceptance, OwnLimits
 from blockmap.model.schema import Shape, prop
 from blockmap.model.terminals import TerminalFamily
 from blockmap.reference.forms import KINDS, form_named
@@ -41,6 +42,7 @@ from blockmap.reference.trade_words import (
 from blockmap.reference.wire_colours import CODES, WireColour
 
 __all__ = [
+    "Acceptance",
     "Block",
     "Car",
     "Cavity",
@@ -52,6 +54,7 @@ __all__ = [
     "Load",
     "LogEntry",
     "Map",
+    "OwnLimits",
     "Reading",
     "Repair",
     "Strip",
@@ -800,6 +803,8 @@ class Map:
     readings: Mapping[str, Reading] = field(default_factory=_nothing)
     repairs: Mapping[str, Repair] = field(default_factory=_nothing)
     families: Mapping[str, TerminalFamily] = field(default_factory=_nothing)
+    limits: OwnLimits = field(default_factory=OwnLimits)
+    accepted: Mapping[str, Acceptance] = field(default_factory=_nothing)
 
     def cavities_of(self, block: BlockId) -> Iterator[Cavity]:
         """Yield the cavities of one block in the order of the map."""

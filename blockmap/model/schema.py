@@ -87,8 +87,8 @@ class Property:
     """One row of the schema.
 
     default None means "not known"; low and high are included in the range; allowed
-    lists the only values of a choice, or the suggestions for a text. record is the
-    class of nested values. A fact is something that evidence can stand for.
+    lists the only values of a choice or number, or the suggestions for a text. record
+    is the class of nested values. A fact is something that evidence can stand for.
     """
 
     key: str = ""
@@ -224,6 +224,10 @@ def _read_number(row: Property, text: str, typed: bool, code: str) -> float:
             raise BadValue(f"{row.label} is a whole number, not {text.strip()}")
         value = int(value)
     unit = f" {row.unit}" if row.unit else ""
+    if row.allowed and number_text(value) not in row.allowed:
+        raise BadValue(
+            f"{row.label} is one of {', '.join(row.allowed)}{unit}, not {text.strip()}"
+        )
     low, high = row.low, row.high
     if (low is not None and value < low) or (high is not None and value > high):
         span = (

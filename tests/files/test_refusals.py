@@ -19,9 +19,11 @@ from blockmap.files.format_text import EXAMPLE
 from blockmap.files.map_reader import BYTES_LIMIT, read_map
 from blockmap.files.migrations import FORMAT
 from blockmap.model.document import (
+    Acceptance,
     Block,
     Car,
     Cavity,
+    OwnLimits,
     Reading,
     Repair,
     Strip,
@@ -191,7 +193,8 @@ def test_a_hostile_text_is_refused(text: str) -> None:
 
 
 def rows() -> Iterator[tuple[str, type, Property]]:
-    for kind in (Car, Block, Cavity, Strip, Reading, Repair, TerminalFamily):
+    kinds = (Car, Block, Cavity, Strip, Reading, Repair, TerminalFamily, OwnLimits)
+    for kind in (*kinds, Acceptance):
         for row in properties(kind):
             yield f"{kind.__name__}.{row.key}", kind, row
 
@@ -204,6 +207,7 @@ def _with(kind: type, key: str, value: str) -> tuple[str, int]:
         Reading: {"point": "x"},
         Repair: {"at": "x"},
         TerminalFamily: {"name": "x"},
+        Acceptance: {"finding": "x", "reason": "x"},
     }.get(kind, {})
     values = {**required, key: value}
     where = {
@@ -214,6 +218,8 @@ def _with(kind: type, key: str, value: str) -> tuple[str, int]:
         Reading: (HEAD + "readings:\n  r:\n", 4),
         Repair: (HEAD + "repairs:\n  r:\n", 4),
         TerminalFamily: (HEAD + "families:\n  f:\n", 4),
+        OwnLimits: (HEAD + "limits:\n", 2),
+        Acceptance: (HEAD + "accepted:\n  A1:\n", 4),
     }
     text, indent = where[kind]
     for name, content in values.items():

@@ -17,12 +17,14 @@ from blockmap.files.format_text import EXAMPLE, format_text
 from blockmap.files.map_reader import read_map
 from blockmap.files.map_writer import map_text, quoted, yaml_key
 from blockmap.model.document import (
+    Acceptance,
     Block,
     Car,
     Cavity,
     Condition,
     Contact,
     Map,
+    OwnLimits,
     Reading,
     Repair,
     Strip,
@@ -160,7 +162,8 @@ def test_the_file_of_everything_holds_every_property() -> None:
         line.strip().removeprefix("- ").partition(":")[0]
         for line in EVERYTHING.read_text(encoding="utf-8").splitlines()
     }
-    waiting: list[type] = [Car, Block, Cavity, Strip, Reading, Repair, TerminalFamily]
+    waiting: list[type] = [Car, Block, Cavity, Strip, Reading, Repair]
+    waiting += [TerminalFamily, OwnLimits, Acceptance]
     while waiting:
         for row in properties(waiting.pop()):
             assert row.key in keys

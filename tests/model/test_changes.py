@@ -18,7 +18,15 @@ SLOW = settings(
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
-PARTS = ("blocks", "cavities", "strips", "readings", "repairs", "families")
+PARTS = (
+    "blocks",
+    "cavities",
+    "strips",
+    "readings",
+    "repairs",
+    "families",
+    "accepted",
+)
 
 
 def copied(document: Map) -> Map:
@@ -27,7 +35,8 @@ def copied(document: Map) -> Map:
         name: {k: dataclasses.replace(v) for k, v in getattr(document, name).items()}
         for name in PARTS
     }
-    return Map(car=dataclasses.replace(document.car), **parts)
+    limits = dataclasses.replace(document.limits)
+    return Map(car=dataclasses.replace(document.car), limits=limits, **parts)
 
 
 @SLOW
@@ -35,6 +44,7 @@ def copied(document: Map) -> Map:
 def test_the_difference_is_what_comparing_everything_finds(a: Map, b: Map) -> None:
     change = changes_between(a, b)
     assert change.car == (a.car != b.car)
+    assert change.limits == (a.limits != b.limits)
     for name in PARTS:
         before: Mapping[str, Any] = getattr(a, name)
         after: Mapping[str, Any] = getattr(b, name)

@@ -2,9 +2,10 @@
 
 listing.py makes cavities of pasted rows, placing.py puts cavities where they are,
 tagging.py says what they are, parts.py makes and changes blocks, strips and the car,
-behind.py keeps damage, repairs and the log. Each function returns a new map that
-shares what it did not touch, or raises EditRefused with a sentence for the user. An
-edit that changes nothing returns the very map it was given.
+behind.py keeps damage, repairs and the log, judging.py limits and what is accepted.
+Each function returns a new map that shares what it did not touch, or raises
+EditRefused with a sentence for the user. An edit that changes nothing returns the very
+map it was given.
 """
 
 from blockmap.model.edits.behind import (
@@ -16,6 +17,12 @@ from blockmap.model.edits.behind import (
     set_condition,
     set_family,
     set_repair_text,
+)
+from blockmap.model.edits.judging import (
+    accept_finding,
+    limit_text,
+    set_limit,
+    withdraw_acceptance,
 )
 from blockmap.model.edits.listing import add_rows
 from blockmap.model.edits.parts import (
@@ -59,6 +66,7 @@ __all__ = [
     "Direction",
     "Edge",
     "Grid",
+    "accept_finding",
     "add_block",
     "add_cavities",
     "add_grid",
@@ -73,6 +81,7 @@ __all__ = [
     "distribute_cavities",
     "duplicate_cavities",
     "grid_cavities",
+    "limit_text",
     "move_cavities",
     "new_cavity",
     "paste_rows",
@@ -87,10 +96,12 @@ __all__ = [
     "set_condition",
     "set_evidence",
     "set_family",
+    "set_limit",
     "set_outline",
     "set_property",
     "set_repair_text",
     "set_strip",
     "set_texts",
     "turn_cavities",
+    "withdraw_acceptance",
 ]
