@@ -10,9 +10,15 @@ from blockmap.model.geometry import View
 from blockmap.model.ids import BlockId
 from blockmap.sheets import card
 from blockmap.sheets.card import compose_card
+from blockmap.sheets.condition_sheet import compose_condition
+from blockmap.sheets.flags_sheet import compose_flags
 from blockmap.sheets.labels import compose_labels
 from blockmap.sheets.pages import Sheet
+from blockmap.sheets.parts_sheet import compose_parts
 from blockmap.sheets.proof import compose_proof
+from blockmap.sheets.rear_sheet import compose_rear
+from blockmap.sheets.release_sheet import compose_release
+from blockmap.sheets.worklist_sheet import compose_worklist
 
 __all__ = ["CARD_FORMS", "SHEETS", "SheetKind", "SheetOptions", "sheet_named"]
 
@@ -50,7 +56,7 @@ class SheetKind:
     compose: Callable[[Map, SheetOptions], Sheet]
 
 
-def _labels(document: Map, options: SheetOptions) -> Sheet:
+def _block(document: Map, options: SheetOptions) -> BlockId:
     block = options.block
     if block is None:
         if not document.blocks:
@@ -60,9 +66,13 @@ def _labels(document: Map, options: SheetOptions) -> Sheet:
         raise ValueError(
             f"There is no block “{block}”; the map has {', '.join(document.blocks)}"
         )
+    return block
+
+
+def _labels(document: Map, options: SheetOptions) -> Sheet:
     return compose_labels(
         document,
-        block,
+        _block(document, options),
         view=options.view,
         paper=options.paper,
         correction=options.correction,
@@ -84,6 +94,30 @@ def _proof(document: Map, options: SheetOptions) -> Sheet:
     return compose_proof(options.paper)
 
 
+def _rear(document: Map, options: SheetOptions) -> Sheet:
+    return compose_rear(document, _block(document, options), paper=options.paper)
+
+
+def _condition(document: Map, options: SheetOptions) -> Sheet:
+    return compose_condition(document, view=options.view, paper=options.paper)
+
+
+def _parts(document: Map, options: SheetOptions) -> Sheet:
+    return compose_parts(document, paper=options.paper)
+
+
+def _flags(document: Map, options: SheetOptions) -> Sheet:
+    return compose_flags(document, _block(document, options), paper=options.paper)
+
+
+def _worklist(document: Map, options: SheetOptions) -> Sheet:
+    return compose_worklist(document, _block(document, options), paper=options.paper)
+
+
+def _release(document: Map, options: SheetOptions) -> Sheet:
+    return compose_release(document, paper=options.paper)
+
+
 SHEETS: tuple[SheetKind, ...] = (
     SheetKind(
         "labels",
@@ -98,6 +132,48 @@ SHEETS: tuple[SheetKind, ...] = (
         "Picture, which fuse is it, by place, spares, what is damaged or patched",
         ("view", "paper", "form", "correction"),
         _card,
+    ),
+    SheetKind(
+        "rear",
+        "Rear",
+        "The block from behind, mirrored: wires at each contact, strips, places",
+        ("block", "paper"),
+        _rear,
+    ),
+    SheetKind(
+        "condition",
+        "Condition",
+        "All damage with its marks, patches, places not to use, repairs and log",
+        ("view", "paper"),
+        _condition,
+    ),
+    SheetKind(
+        "worklist",
+        "Work list",
+        "The safe order of the work, one terminal at a time, and a count at the end",
+        ("block", "paper"),
+        _worklist,
+    ),
+    SheetKind(
+        "flags",
+        "Wire flags",
+        "Fold-over flags for both ends of every wire of a block",
+        ("block", "paper"),
+        _flags,
+    ),
+    SheetKind(
+        "release",
+        "Release cards",
+        "How each terminal family of the map is released and tested",
+        ("paper",),
+        _release,
+    ),
+    SheetKind(
+        "parts",
+        "Parts list",
+        "What the damage asks for, strips once, and fuses to stock",
+        ("paper",),
+        _parts,
     ),
     SheetKind(
         "proof",

@@ -1,0 +1,176 @@
+"""Wire flags: paper flags for both ends of every wire of a block, to fold over it.
+
+A flag is two leaves of 25 x 10 mm with a bridge between them for the wire; folded, it
+reads the right way up from both sides. It names block, place and contact, colour and
+gauge, and the other end, so that each wire finds its way home.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from blockmap.drawing.primitives import Face, Primitive, Text, line, rectangle
+from blockmap.drawing.typeface import text_width_mm
+from blockmap.model.document import Block, Cavity, Map, Strip, Wire
+from blockmap.model.geometry import Box, Point, Size
+from blockmap.model.ids import BlockId, key_of
+from blockmap.model.written import wire_text
+from blockmap.reference.wire_colours import show_colour
+from blockmap.sheets.pages import Remarks, Sheet, cut_to_width
+from blockmap.sheets.work_pages import WorkPages, fold_line
+
+__all__ = ["BRIDGE_MM", "LEAF", "Flag", "compose_flags", "flags_of"]
+
+LEAF = Size(25.0, 10.0)
+BRIDGE_MM = 6.0
+"""Paper that goes round the wire: thick wires of 4 mm need about 6."""
+_PAD_MM = 0.9
+_GAP_MM = 1.6
+_CAPS_MM = (2.2, 1.9, 1.9)
+_LEAST_MM = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """The three lines of one flag: where it is, the wire, and the other end."""
+
+    where: str
+    wire: str
+    other: str
+
+
+def compose_flags(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
+    """Return the flags of one block's wires.
+
+    Raises KeyError for a block the map has not, ValueError for an unknown paper.
+    """
+    part = document.blocks[block]
+    title = f"Wire flags: {part.name or part.id}"
+    pages = WorkPages(document, "flags", title, paper, block=part)
+    pages.new_page()
+    pages.paragraph(
+        "Print at 100 %. Cut on the solid lines, fold on the dashed lines round the "
+        "wire, and glue the leaves together. Flag both ends before a terminal is "
+        "released; no flag, no release. Left of each pair: at the block. Right: at the "
+        "wire's other end."
+    )
+    pages.y += 2.0
+    pairs = list(flags_of(document, part))
+    size = Size(2 * LEAF.width_mm + BRIDGE_MM, LEAF.height_mm)
+    for here, there in pairs:
+        items = list(_drawn(here, pages.remarks))
+        shift = size.width_mm + _GAP_MM
+        items += _moved(_drawn(there, pages.remarks), shift)
+        whole = Size(2 * size.width_mm + _GAP_MM, size.height_mm)
+        pages.shelf(items, whole, _GAP_MM)
+    pages.end_shelf()
+    if pairs:
+        pages.paragraph(
+            f"{len(pairs)} wires, {2 * len(pairs)} flags. Wires that the map does not "
+            "hold have none: flag them by hand."
+        )
+    else:
+        pages.paragraph("No wire of this block is noted yet.")
+    return pages.sheet()
+
+
+def _moved(items: tuple[Primitive, ...], dx: float) -> tuple[Primitive, ...]:
+    from blockmap.drawing.primitives import moved
+
+    return moved(items, dx)
+
+
+def flags_of(document: Map, block: Block) -> Iterator[tuple[Flag, Flag]]:
+    """Yield the two flags of every wire of a block: of contacts, supplies, jumpers."""
+    for cavity in document.cavities_of(block.id):
+        for name in cavity.contact_names:
+            for wire in cavity.contact(name).wires:
+                yield _pair(document, block, cavity, name, wire)
+    for strip in document.strips_of(block.id):
+        yield from _of_strip(document, block, strip)
+
+
+def _prefix(document: Map, block: Block) -> str:
+    return f"{block.name or block.id} " if len(document.blocks) > 1 else ""
+
+
+def _pair(
+    document: Map, block: Block, cavity: Cavity, name: str, wire: Wire
+) -> tuple[Flag, Flag]:
+    place = cavity.designation if name == "pin" else f"{cavity.designation} {name}"
+    where = _prefix(document, block) + place
+    said = wire_text(wire, document.car.colour_code)
+    other = wire.to or _other_end(cavity, name)
+    return (
+        Flag(where, said, f"to {other}" if other else "to ____________"),
+        Flag(other or "end not noted", said, f"from {where}"),
+    )
+
+
+def _other_end(cavity: Cavity, name: str) -> str:
+    """Return what a wire goes to as far as the map tells: its loads or circuit."""
+    if name == "feed":
+        return cavity.contact(name).fed_from or "supply"
+    if name != cavity.main_contact:
+        return cavity.contact(name).note
+    if cavity.loads:
+        return ", ".join(load.name for load in cavity.loads)
+    return cavity.circuit or cavity.legend
+
+
+def _of_strip(document: Map, block: Block, strip: Strip) -> Iterator[tuple[Flag, Flag]]:
+    code = document.car.colour_code
+    name = f"strip {strip.name or key_of(strip.id)}"
+    prefix = _prefix(document, block)
+    if strip.supply_colour or strip.supply_gauge:
+        colour = show_colour(strip.supply_colour, code) if strip.supply_colour else ""
+        said = " ".join(part for part in (colour, strip.supply_gauge) if part)
+        lands = strip.lands_at.replace(".", " ")
+        at = f"{prefix}{name}" + (f" at {lands}" if lands else "")
+        source = strip.fed_from or "supply"
+        yield (
+            Flag(at, said, f"from {source}"),
+            Flag(source, said, f"to {at}"),
+        )
+    for jumper in strip.jumpers:
+        colour = show_colour(jumper.colour, code) if jumper.colour else ""
+        said = " ".join(part for part in (colour, jumper.gauge) if part)
+        to = prefix + jumper.to.replace(".", " ")
+        yield (
+            Flag(f"{prefix}{name}", said or "jumper", f"jumper to {to}"),
+            Flag(to, said or "jumper", f"jumper from {name}"),
+        )
+
+
+def _drawn(flag: Flag, remarks: Remarks) -> tuple[Primitive, ...]:
+    """Return a flag about its top left corner: the same text on both leaves."""
+    wide, high = LEAF
+    whole = Box(0.0, 0.0, 2 * wide + BRIDGE_MM, high)
+    items: list[Primitive] = [rectangle(whole, "", "ink", 0.15)]
+    for x in (wide, wide + BRIDGE_MM):
+        items.append(fold_line(Point(x, 0.0), Point(x, high)))
+    bridge = wide + BRIDGE_MM / 2
+    items.append(line((Point(bridge, 0.8), Point(bridge, high - 0.8)), "faint", 0.1))
+    for left in (0.0, wide + BRIDGE_MM):
+        items += _leaf(flag, left, remarks)
+    return tuple(items)
+
+
+def _leaf(flag: Flag, left: float, remarks: Remarks) -> Iterator[Primitive]:
+    room = LEAF.width_mm - 2 * _PAD_MM
+    texts = (flag.where, flag.wire, flag.other)
+    faces = (Face.BOLD, Face.REGULAR, Face.REGULAR)
+    y = _PAD_MM
+    for text, face, most in zip(texts, faces, _CAPS_MM, strict=True):
+        wide = text_width_mm(text, face, 1.0) or 1.0
+        cap = min(most, room / wide)
+        shown = text
+        if cap < _LEAST_MM:
+            cap = _LEAST_MM
+            shown = cut_to_width(text, room, face, cap)
+            if shown != text:
+                remarks.add(f"Flag of {flag.where}: “{text}” is shortened")
+        y += most
+        yield Text(shown, Point(left + _PAD_MM, y), cap, face, "start")
+        y += 0.85

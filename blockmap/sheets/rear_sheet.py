@@ -1,0 +1,146 @@
+"""The rear sheet: the block as it is seen once it is down, every contact by its wires.
+
+Always mirrored, and says so. Places count from the left edge as seen from the rear;
+the feed side is that of the rear. It tells which contacts can be replaced singly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from blockmap.analysis.behind.damage import damage_of
+from blockmap.analysis.behind.singly import replaceable_singly, strip_name, strip_of
+from blockmap.drawing.figure import view_heading
+from blockmap.drawing.frame import FigureStyle
+from blockmap.drawing.marks import LETTERS
+from blockmap.drawing.primitives import Face
+from blockmap.drawing.strips import contact_place
+from blockmap.model.document import Block, Cavity, Contact, Map
+from blockmap.model.evidence import is_doubtful
+from blockmap.model.geometry import View, side_word
+from blockmap.model.ids import BlockId, ContactRef
+from blockmap.model.units import number_text
+from blockmap.model.written import wire_text
+from blockmap.sheets.pages import Sheet
+from blockmap.sheets.work_figure import (
+    put_figure,
+    put_figure_key,
+    with_wires_as_labels,
+)
+from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
+
+__all__ = ["compose_rear", "contact_side"]
+
+_VIEW = View.REAR
+_MOST_MM = 150.0
+
+_COLUMNS = (
+    TableColumn(title="Place", width_mm=17),
+    TableColumn(title="x mm", width_mm=12, ends=True),
+    TableColumn(title="y mm", width_mm=13, ends=True),
+    TableColumn(title="Contact", width_mm=15),
+    TableColumn(title="Side", width_mm=13),
+    TableColumn(title="Wires", width_mm=44),
+    TableColumn(title="Strip, or where it goes", width_mm=46),
+    TableColumn(title="Singly?", width_mm=14),
+    TableColumn(title="Found", width_mm=24),
+)
+
+
+def compose_rear(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
+    """Return the rear sheet of one block.
+
+    Raises KeyError for a block the map has not, ValueError for an unknown paper.
+    """
+    part = document.blocks[block]
+    title = f"Rear: {part.name or part.id}"
+    words = view_heading(_VIEW, part)
+    pages = WorkPages(document, "rear", title, paper, view=words, block=part)
+    pages.new_page()
+    if part.release:
+        pages.paragraph(f"Release: {part.release}")
+    if part.mount:
+        pages.paragraph(f"Mounting: {part.mount}")
+    pages.y += 2.0
+    labelled = with_wires_as_labels(document, part)
+    put_figure(pages, labelled, part, _VIEW, most_mm=_MOST_MM)
+    put_figure_key(pages, labelled, part, _VIEW)
+    pages.heading("Contacts, places and sides as seen from the rear")
+    rows: list[list[Cell | str]] = []
+    groups: list[int] = []
+    for cavity in document.cavities_of(block):
+        groups.append(len(rows))
+        rows += _rows(document, part, cavity)
+    pages.table(_COLUMNS, rows, groups=groups)
+    pages.paragraph(
+        "x and y: middle of the place, from the left and the top edge as seen from the "
+        "rear. Singly: whether the terminal can be replaced alone. In italics with "
+        "“?”: nobody has seen it on the car. Gauges as written in the map."
+    )
+    return pages.sheet()
+
+
+def contact_side(cavity: Cavity, contact: str, block: Block, view: View) -> str:
+    """Return where a contact lies in a view: left, right, top, bottom; '' unknown."""
+    if contact not in ("feed", "load") or cavity.feed_end == "unknown":
+        return ""
+    style = FigureStyle(block.size, view)
+    centre = view.apply(cavity.centre, block.size)
+    return side_word(centre, contact_place(cavity, contact, style))
+
+
+def _rows(document: Map, block: Block, cavity: Cavity) -> Iterator[list[Cell | str]]:
+    at = _VIEW.apply(cavity.centre, block.size)
+    place: list[Cell | str] = [
+        Cell(text=cavity.designation, face=Face.BOLD),
+        number_text(round(at.x_mm, 1)),
+        number_text(round(at.y_mm, 1)),
+    ]
+    if cavity.kind == "blank":
+        yield [*place, "blank", "", "", "", "", ""]
+        return
+    found = {d.where: d for d in damage_of(document, cavity)}
+    for name in cavity.contact_names or ("",):
+        ref = ContactRef(cavity.id, name)
+        contact = cavity.contact(name)
+        marks = [
+            f"{LETTERS.get(damage.condition.state, '')} {damage.condition.state}"
+            for where, damage in found.items()
+            if where == name or where.startswith(f"{name} wire")
+        ]
+        if cavity.unusable and place[0]:
+            marks.insert(0, "DO NOT USE")
+        yield [
+            *place,
+            name,
+            contact_side(cavity, name, block, _VIEW),
+            _wires(document, cavity, contact),
+            _joined(document, ref, contact),
+            Cell(text=_singly(document, ref), face=Face.BOLD),
+            "; ".join(marks),
+        ]
+        place = ["", "", ""]
+
+
+def _wires(document: Map, cavity: Cavity, contact: Contact) -> Cell:
+    code = document.car.colour_code
+    text = "; ".join(wire_text(wire, code) for wire in contact.wires)
+    if text and is_doubtful(cavity, "wires"):
+        return Cell(text=f"{text} ?", face=Face.ITALIC)
+    return Cell(text=text)
+
+
+def _joined(document: Map, ref: ContactRef, contact: Contact) -> str:
+    held = strip_of(document, ref)
+    parts: list[str] = []
+    if held:
+        parts.append(strip_name(held[0]) + ("" if held[1] else ", by jumper"))
+    if contact.fed_from:
+        parts.append(f"from {contact.fed_from}")
+    parts += [f"to {wire.to}" for wire in contact.wires if wire.to]
+    return "; ".join(parts)
+
+
+def _singly(document: Map, ref: ContactRef) -> str:
+    word = replaceable_singly(document, ref).word
+    return {"yes": "yes", "no": "NO", "unknown": "?"}[word]
