@@ -53,17 +53,23 @@ class Cells:
         return max((len(row) for row in self.rows), default=0)
 
 
-def mime_of(keys: Sequence[str], rows: list[list[str]]) -> QMimeData:
-    """Return cells as our own form, an HTML table and tab-separated text."""
+def mime_of(
+    keys: Sequence[str], rows: list[list[str]], headings: Sequence[str] = ()
+) -> QMimeData:
+    """Return cells as our own form, an HTML table and tab-separated text.
+
+    headings, when given, stand above the rows and make them whole rows by place.
+    """
     mime = QMimeData()
     out = io.StringIO()
-    csv.writer(out, dialect="excel-tab", lineterminator="\n").writerows(rows)
+    lines = [list(headings), *rows] if headings else rows
+    csv.writer(out, dialect="excel-tab", lineterminator="\n").writerows(lines)
     text = out.getvalue().removesuffix("\n")
     mime.setText(text)
     mime.setData("text/tab-separated-values", text.encode())
-    mime.setHtml(_html(rows))
-    own = json.dumps({"columns": list(keys), "rows": rows}, ensure_ascii=False)
-    mime.setData(OWN_FORMAT, own.encode())
+    mime.setHtml(_html(lines))
+    own = {"columns": list(keys), "rows": rows, "named": bool(headings)}
+    mime.setData(OWN_FORMAT, json.dumps(own, ensure_ascii=False).encode())
     return mime
 
 
@@ -110,15 +116,18 @@ def _read_own(data: bytes) -> Cells | None:
     try:
         found = json.loads(data)
         keys, rows = found["columns"], found["rows"]
+        named = found.get("named") is True
         good = (
             all(isinstance(k, str) and k in _KEYS for k in keys)
             and 0 < len(rows) <= ROW_LIMIT
             and all(isinstance(c, str) for row in rows for c in row)
             and all(len(row) == len(keys) for row in rows)
         )
-    except (ValueError, TypeError, KeyError, RecursionError):
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return None
-    return Cells(tuple(tuple(row) for row in rows), tuple(keys)) if good else None
+    if not good:
+        return None
+    return Cells(tuple(tuple(row) for row in rows), tuple(keys), named)
 
 
 def _read_text(text: str) -> list[list[str]]:

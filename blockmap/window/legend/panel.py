@@ -11,6 +11,7 @@ from blockmap.window.legend.columns_shown import Store
 from blockmap.window.legend.find_bar import FindBar
 from blockmap.window.legend.grid import LegendTable
 from blockmap.window.legend.inline_message import InlineMessage
+from blockmap.window.legend.whole_rows import WholeRows
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
@@ -40,6 +41,7 @@ class LegendPanel(QWidget):
         self._missing = 0
         self.find_bar = FindBar(session, selection)
         self.table = LegendTable(session, selection, store)
+        self.whole_rows = WholeRows(session, selection, self)
         self.refusal = InlineMessage()
         self._columns = self._columns_button()
         top = QHBoxLayout()
@@ -75,6 +77,9 @@ class LegendPanel(QWidget):
     def _connect(self) -> None:
         self.table.message.connect(self.message)
         self.table.refused.connect(self._refused)
+        self.whole_rows.message.connect(self.message)
+        self.whole_rows.message.connect(self.refusal.clear)
+        self.whole_rows.refused.connect(self._refused)
         self.table.accepted.connect(self.refusal.clear)
         self.table.find_wanted.connect(self._find_or_step)
         self.find_bar.left.connect(self._to_table)
@@ -141,6 +146,11 @@ class LegendPanel(QWidget):
     def paste(self) -> None:
         """Paste over the cells from the current one on."""
         self.table.edits.paste()
+
+    def paste_rows(self) -> None:
+        """Paste whole rows by their place, cells from the current one on."""
+        if not self.whole_rows.paste():
+            self.table.edits.paste()
 
     def fill_down(self) -> None:
         """Fill the top selected cells down."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QLineEdit
 
 from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Key, Menu
 
@@ -120,13 +120,25 @@ class EditMenu(Menu):
         self.window.session.stack.redo()
 
     def cut(self) -> None:
-        self._to_text_or(self.window.legend.cut, "cut")
+        legend = self.window.legend
+        self._to_text_or(
+            legend.whole_rows.cut if self._in_figure() else legend.cut, "cut"
+        )
 
     def copy(self) -> None:
-        self._to_text_or(self.window.legend.copy, "copy")
+        legend = self.window.legend
+        self._to_text_or(
+            legend.whole_rows.copy if self._in_figure() else legend.copy, "copy"
+        )
 
     def paste(self) -> None:
-        self._to_text_or(self.window.legend.paste, "paste")
+        legend = self.window.legend
+        self._to_text_or(
+            legend.paste_rows if self._in_figure() else legend.paste, "paste"
+        )
+
+    def _in_figure(self) -> bool:
+        return self.window.figure.hasFocus()
 
     def duplicate(self) -> None:
         self.window.figure.commands.duplicate()
@@ -160,6 +172,8 @@ class EditMenu(Menu):
 
     def _to_text_or(self, otherwise: object, method: str) -> None:
         focus = QApplication.focusWidget()
+        if isinstance(focus, QAbstractSpinBox):
+            focus = focus.lineEdit()
         if isinstance(focus, QLineEdit) or hasattr(focus, "toPlainText"):
             getattr(focus, method)()
         else:

@@ -1,0 +1,190 @@
+"""Whole rows of the selected cavities: copied and cut from the figure, pasted there.
+
+Rows are copied under headings, for a spreadsheet, another block or another map. Pasted
+in the figure, a row whose place the block already has is written over that cavity, and
+every other row becomes a cavity. Each command is one step to undo.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+
+from PySide6.QtCore import QCoreApplication, QObject, Signal
+from PySide6.QtGui import QGuiApplication
+
+from blockmap.files.map_reader import read_map
+from blockmap.files.map_writer import map_text
+from blockmap.model.columns import COLUMNS, Column
+from blockmap.model.document import Cavity, Map
+from blockmap.model.edits import add_cavities, add_rows, delete_cavities, paste_rows
+from blockmap.model.errors import DocumentRefused, EditRefused
+from blockmap.model.ids import BlockId, CavityId, cavity_id, free_key, key_of
+from blockmap.window.legend.clipboard import (
+    BYTE_LIMIT,
+    NothingToPaste,
+    mime_of,
+    read_mime,
+)
+from blockmap.window.legend.wording import count_text
+from blockmap.window.selection import Selection
+from blockmap.window.session import Session
+
+__all__ = ["WholeRows"]
+
+_PLACE = "designation"
+CUTTING_FORMAT = "application/x-blockmap+yaml"
+"""The copied cavities as a small map, so that nothing said of them is lost."""
+
+
+class WholeRows(QObject):
+    """The commands; message carries what was done, refused why it was not."""
+
+    message = Signal(str)
+    refused = Signal(str, int)
+
+    def __init__(
+        self, session: Session, selection: Selection, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session, self._selection = session, selection
+
+    def copy(self) -> bool:
+        """Copy the rows of the selected cavities; tell whether there were any."""
+        document = self._session.document
+        cavities = [document.cavities[i] for i in self._selection.ids]
+        if not cavities:
+            self.message.emit(_tr("Nothing is selected to copy"))
+            return False
+        code = document.car.colour_code
+        columns = [c for c in COLUMNS if c.write is not None]
+        rows = [[c.read(cavity, code) for c in columns] for cavity in cavities]
+        used = [n for n, c in enumerate(columns) if any(row[n] for row in rows)]
+        rows = [[row[n] for n in used] for row in rows]
+        keys = [columns[n].key for n in used]
+        heads = [_heading(columns[n]) for n in used]
+        mime = mime_of(keys, rows, heads)
+        mime.setData(CUTTING_FORMAT, _cutting(document, cavities).encode())
+        QGuiApplication.clipboard().setMimeData(mime)
+        self.message.emit(
+            count_text(
+                _tr("Copied one whole row with its headings"),
+                _tr("Copied %1 whole rows with their headings"),
+                len(rows),
+            )
+        )
+        return True
+
+    def cut(self) -> None:
+        """Copy the rows of the selected cavities, then delete the cavities."""
+        ids = list(self._selection.ids)
+        if self.copy():
+            one = _tr("Cut %1")
+            name = self._session.document.cavities[ids[0]].designation
+            text = count_text(one.replace("%1", name), _tr("Cut %1 cavities"), len(ids))
+            self._session.edit(text, delete_cavities, ids)
+
+    def paste(self) -> bool:
+        """Paste rows under headings into the block; False when there are none."""
+        block = self._selection.block
+        if block is None:
+            return False
+        try:
+            cells = read_mime(QGuiApplication.clipboard().mimeData())
+        except NothingToPaste as problem:
+            self.refused.emit(str(problem), 0)
+            return True
+        if not cells.named or _PLACE not in cells.columns:
+            return False
+        place = cells.columns.index(_PLACE)
+        ids = [self._id_of(block, row[place]) for row in cells.rows]
+        known = {id_: row for id_, row in zip(ids, cells.rows, strict=True) if id_}
+        added = [row for id_, row in zip(ids, cells.rows, strict=True) if not id_]
+        whole = {c.designation: c for c in _cut_out()}
+        found = [whole[row[place]] for row in added if row[place] in whole]
+        more = found if len(found) == len(added) else added
+        count = len(known) + len(added)
+        text = count_text(_tr("Paste a row"), _tr("Paste %1 rows"), count)
+        self._paste(text, block, cells.columns, known, more)
+        return True
+
+    def _id_of(self, block: BlockId, name: str) -> CavityId | None:
+        for cavity in self._session.document.cavities_of(block):
+            if name.casefold() in (d.casefold() for d in cavity.designations):
+                return cavity.id
+        return None
+
+    def _paste(
+        self,
+        text: str,
+        block: BlockId,
+        keys: Sequence[str | None],
+        known: dict[CavityId, tuple[str, ...]],
+        added: Sequence[tuple[str, ...] | Cavity],
+    ) -> None:
+        before = self._session.document
+        try:
+            pasted_rows(before, block, keys, known, added)
+        except EditRefused as refusal:
+            self.refused.emit(str(refusal), 0)
+            return
+        if not self._session.edit(text, pasted_rows, block, keys, known, added):
+            self.message.emit(_tr("What was pasted stands there already"))
+            return
+        after = self._session.document.cavities_of(block)
+        new = [c.id for c in after if c.id not in before.cavities]
+        self._selection.select([*known, *new])
+        done = _tr("Made %1 cavities, wrote over %2")
+        done = done.replace("%1", str(len(new)))
+        self.message.emit(done.replace("%2", str(len(known))))
+
+
+def pasted_rows(
+    document: Map,
+    block: BlockId,
+    keys: Sequence[str | None],
+    known: dict[CavityId, tuple[str, ...]],
+    added: Sequence[tuple[str, ...] | Cavity],
+) -> Map:
+    """Return the map with rows written over known cavities and others added.
+
+    What is added is a row of texts, or a whole cavity cut out of a map. Raises
+    EditRefused when it cannot be taken.
+    """
+    if known:
+        rest = [None if key == _PLACE else key for key in keys]
+        document = paste_rows(document, list(known), rest, list(known.values()))
+    for cavity in added:
+        if isinstance(cavity, Cavity):
+            inside = [key_of(c.id) for c in document.cavities_of(block)]
+            id_ = cavity_id(block, free_key(key_of(cavity.id), inside))
+            moved = dataclasses.replace(cavity, id=id_, block=block)
+            document = add_cavities(document, [moved])
+    rows = [row for row in added if not isinstance(row, Cavity)]
+    return add_rows(document, block, keys, rows) if rows else document
+
+
+def _cutting(document: Map, cavities: Sequence[Cavity]) -> str:
+    """Return the cavities as a map of their own, with all that is said of them."""
+    blocks = {c.block: document.blocks[c.block] for c in cavities}
+    return map_text(Map(blocks=blocks, cavities={c.id: c for c in cavities}))
+
+
+def _cut_out() -> tuple[Cavity, ...]:
+    """Return the whole cavities on the clipboard; none when it holds no such map."""
+    mime = QGuiApplication.clipboard().mimeData()
+    data = mime.data(CUTTING_FORMAT)
+    if not 0 < data.size() <= BYTE_LIMIT:
+        return ()
+    try:
+        return tuple(read_map(bytes(data.data())).document.cavities.values())
+    except DocumentRefused:
+        return ()
+
+
+def _heading(column: Column) -> str:
+    return f"{column.label} ({column.unit})" if column.unit else column.label
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("table", text)

@@ -1,0 +1,109 @@
+"""The whole window with real keys: what commands do where the keys go."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from blockmap.files.store import load
+from blockmap.files.tables import csv_text
+from blockmap.model.edits import add_block
+from blockmap.model.geometry import Size
+from blockmap.resources import layout_files
+from blockmap.window.main_window import MainWindow
+from blockmap.window.settings import Settings
+
+Key = Qt.Key
+CTRL = Qt.KeyboardModifier.ControlModifier
+Start = Callable[[], MainWindow]
+
+
+@pytest.fixture
+def start(qtbot: QtBot, settings: Settings) -> Start:
+    """Return what opens the demo in a window of its own."""
+
+    def open_demo() -> MainWindow:
+        window = MainWindow(settings)
+        qtbot.addWidget(window, before_close_func=_forget)
+        demo = next(p for p in layout_files() if p.name.startswith("demo."))
+        window.map_file.start(load(demo).document)
+        window.show()
+        window.activateWindow()
+        qtbot.waitUntil(window.isActiveWindow)
+        QApplication.processEvents()
+        return window
+
+    return open_demo
+
+
+def _forget(window: object) -> None:
+    assert isinstance(window, MainWindow)
+    window.session.stack.setClean()
+
+
+def press(window: MainWindow, key: Key) -> None:
+    QTest.keyClick(QApplication.focusWidget() or window, key, CTRL)
+    QApplication.processEvents()
+
+
+def test_copy_in_the_figure_takes_whole_rows_that_make_cavities_elsewhere(
+    start: Start,
+) -> None:
+    window = start()
+    session, selection = window.session, window.selection
+    block = selection.block
+    assert block
+    source = list(session.document.cavities_of(block))
+    window.figure.setFocus()
+    press(window, Key.Key_A)
+    press(window, Key.Key_C)
+    text = QGuiApplication.clipboard().text()
+    # What a spreadsheet would read: the excel-tab dialect of Python's csv module.
+    rows = list(csv.reader(io.StringIO(text), dialect="excel-tab"))
+    assert rows[0][0] == "Place"
+    assert "Rating (A)" in rows[0]
+    assert [row[0] for row in rows[1:]] == [c.designation for c in source]
+
+    before = session.document
+    press(window, Key.Key_V)
+    assert session.document is before, "the same rows change nothing"
+
+    session.edit("Add block", add_block, "Copy", Size(135.0, 105.0))
+    selection.set_block(session.last_result)
+    window.figure.setFocus()
+    count = session.stack.count()
+    press(window, Key.Key_V)
+    assert session.stack.count() == count + 1, "one step to undo"
+    made = list(session.document.cavities_of(selection.block or ""))
+    assert set(selection.ids) == {c.id for c in made}
+    both = [
+        row.split(",", 1)[1]
+        for row in csv_text(session.document).splitlines()[1:]
+        if row
+    ]
+    assert both[: len(source)] == both[len(source) :], "every column is alike"
+
+
+def test_cut_in_the_figure_takes_the_cavity_and_paste_brings_it_back(
+    start: Start,
+) -> None:
+    window = start()
+    session, selection = window.session, window.selection
+    id_ = selection.block + "/F9" if selection.block else ""
+    cavity = session.document.cavities[id_]
+    selection.select([id_])
+    window.figure.setFocus()
+    press(window, Key.Key_X)
+    assert id_ not in session.document.cavities
+    assert session.stack.undoText() == "Cut F9"
+    press(window, Key.Key_V)
+    again = session.document.cavities[id_]
+    assert again == cavity, "with all that is said of it"
