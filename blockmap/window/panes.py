@@ -33,6 +33,8 @@ class Panes:
         window.resizeDocks(stacked, [540, 540], Qt.Orientation.Horizontal)
         window.resizeDocks(stacked, [400, 300], Qt.Orientation.Vertical)
         self._first = window.saveState(LAYOUT_VERSION)
+        self._closed: set[str] = set()
+        self._shown = True
 
     def bring(self, name: str) -> None:
         """Show a pane, in front of those on its tab."""
@@ -40,15 +42,27 @@ class Panes:
         self.docks[name].raise_()
 
     def set_shown(self, shown: bool) -> None:
-        """Show all panes, or none while there is no map."""
-        for dock in self.docks.values():
-            dock.setVisible(shown)
-        if shown:
+        """Show the panes that the user has not closed, or none while there is no map.
+
+        A pane that was closed stays so until it is asked for again.
+        """
+        if self._shown and not shown:
+            self._closed = self._closed_now()
+        self._shown = shown
+        for name, dock in self.docks.items():
+            dock.setVisible(shown and name not in self._closed)
+        if shown and "inspector" not in self._closed:
             self.docks["inspector"].raise_()
+
+    def _closed_now(self) -> set[str]:
+        return {name for name, dock in self.docks.items() if dock.isHidden()}
 
     def reset(self) -> None:
         """Put the panes back where they were on the first day."""
         self._window.restoreState(self._first, LAYOUT_VERSION)
+        for dock in self.docks.values():
+            dock.show()
+        self.docks["inspector"].raise_()
 
     def step(self, panes: list[QWidget], step: int) -> None:
         """Give the keyboard to the next of these panes, or to the one before."""
@@ -79,6 +93,7 @@ class Panes:
             self._window.restoreGeometry(geometry)
         if isinstance(stood, QByteArray):
             self._window.restoreState(stood, LAYOUT_VERSION)
+            self._closed = self._closed_now()
         screen = QGuiApplication.primaryScreen().availableGeometry()
         if not screen.intersects(self._window.frameGeometry()):
             self._window.move(screen.topLeft())

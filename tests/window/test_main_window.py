@@ -107,3 +107,23 @@ def test_cut_in_the_figure_takes_the_cavity_and_paste_brings_it_back(
     press(window, Key.Key_V)
     again = session.document.cavities[id_]
     assert again == cavity, "with all that is said of it"
+
+
+def test_a_closed_pane_stays_closed_until_the_view_menu_shows_it(
+    start: Start,
+) -> None:
+    first = start()
+    assert all(dock.isVisible() for dock in first.panes.docks.values())
+    first.panes.docks["inspector"].close()
+    _forget(first)
+    first.close()
+
+    again = start()
+    docks = again.panes.docks
+    assert docks["legend"].isVisible()
+    assert docks["inspector"].isHidden()
+    docks["inspector"].toggleViewAction().trigger()
+    assert docks["inspector"].isVisible()
+    docks["findings"].close()
+    again.actions_by_name["reset_panes"].trigger()
+    assert not any(dock.isHidden() for dock in docks.values())
