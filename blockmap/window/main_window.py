@@ -213,6 +213,7 @@ class MainWindow(QMainWindow):
         page.kept_wanted.connect(self.take_kept)
         page.open_wanted.connect(self.actions_by_name["open"].trigger)
         self.settings.changed.connect(self._setting_changed)
+        self._setting_changed("screen_share")
         self._show_undo()
         self._show_enabled()
 
@@ -305,8 +306,7 @@ class MainWindow(QMainWindow):
     def _show_zoom(self, _zoom: float = 1.0) -> None:
         count = len(self.selection.ids)
         words = self.tr("%1 selected, ").replace("%1", str(count)) if count else ""
-        percent = round(self.figure.frame_now.zoom * 100)
-        zoom = self.tr("zoom %1 %").replace("%1", str(percent))
+        zoom = self.tr("zoom %1 %").replace("%1", str(self.figure.percent))
         self._zoom.setText(words + zoom)
 
     def _show_tool(self, name: str) -> None:
@@ -403,6 +403,8 @@ class MainWindow(QMainWindow):
             self.map_file.open(path)
 
     def _setting_changed(self, name: str) -> None:
+        if name == "screen_share":
+            self.figure.measure_screen(float(self.settings.value(name)))
         if name != "appearance":
             return
         set_appearance(self._look_chosen())

@@ -1,4 +1,4 @@
-"""The few things worth choosing: looks, paper, and what the printer gets wrong."""
+"""The few things worth choosing: looks, paper, what printer and screen get wrong."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from blockmap.window.card_measure import CardMeasure
 from blockmap.window.settings import Settings
 
 __all__ = ["Preferences"]
@@ -53,11 +54,26 @@ class Preferences(QDialog):
         )
         words.setWordWrap(True)
         words.setMinimumWidth(words.fontMetrics().averageCharWidth() * 60)
+        screen = QLabel(
+            self.tr(
+                "&True size on this screen: hold a bank card against the outline and "
+                "move the slider until both are alike."
+            )
+        )
+        screen.setWordWrap(True)
+        self.card = CardMeasure(float(settings.value("screen_share")))
+        self.card.measured.connect(
+            lambda share: settings.set_value("screen_share", share)
+        )
+        screen.setBuddy(self.card)
         box = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         box.rejected.connect(self.close)
         column = QVBoxLayout(self)
         column.addLayout(form)
         column.addWidget(words)
+        column.addWidget(screen)
+        column.addWidget(self.card)
+        column.addStretch(1)
         column.addWidget(box)
 
     def _choice(self, name: str, choices: tuple[tuple[str, str], ...]) -> QComboBox:

@@ -21,6 +21,7 @@ _DEFAULTS: dict[str, Any] = {
     "paper": "a4",
     "correct_x": 1.0,
     "correct_y": 1.0,
+    "screen_share": 1.0,
     "snap": True,
     "figure_key": True,
 }

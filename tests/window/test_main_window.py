@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from blockmap.files.store import load
@@ -19,6 +19,7 @@ from blockmap.model.edits import add_block
 from blockmap.model.geometry import Size
 from blockmap.resources import layout_files
 from blockmap.window.main_window import MainWindow
+from blockmap.window.preferences import Preferences
 from blockmap.window.settings import Settings
 
 Key = Qt.Key
@@ -127,3 +128,29 @@ def test_a_closed_pane_stays_closed_until_the_view_menu_shows_it(
     docks["findings"].close()
     again.actions_by_name["reset_panes"].trigger()
     assert not any(dock.isHidden() for dock in docks.values())
+
+
+def test_true_size_follows_the_bank_card_that_was_measured(
+    start: Start, settings: Settings, qtbot: QtBot
+) -> None:
+    window = start()
+    dialog = Preferences(settings, window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    slider = dialog.card.slider
+    slider.setFocus()
+    while dialog.card.card.card_px().width() < 500:
+        QTest.keyClick(slider, Key.Key_PageUp)
+    card_px = dialog.card.card.card_px().width()
+    window.actions_by_name["zoom_true"].trigger()
+    # ISO/IEC 7810 ID-1: a bank card is 85.60 mm wide.
+    ten_mm = window.figure.frame_now.scale * 10
+    assert ten_mm == pytest.approx(card_px / 85.60 * 10, rel=1e-3)
+    shown = [label.text() for label in window.statusBar().findChildren(QLabel)]
+    assert "zoom 100 %" in shown
+    dialog.close()
+    window.actions_by_name["zoom_in"].trigger()
+
+    again = start()
+    again.actions_by_name["zoom_true"].trigger()
+    assert again.figure.frame_now.scale * 10 == pytest.approx(ten_mm)

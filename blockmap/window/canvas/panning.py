@@ -41,6 +41,7 @@ class PannedArea(QAbstractScrollArea):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.frame_now = Frame()
+        self._true_px_per_mm = TRUE_SIZE
         self._fitted = True
         self._pan_from: QPointF | None = None
         self._space = False
@@ -157,8 +158,19 @@ class PannedArea(QAbstractScrollArea):
         self.zoom_by(1 / STEP)
 
     def zoom_true(self) -> None:
-        """Show things at true size, as far as the screen says how large it is."""
-        self.zoom_by(TRUE_SIZE / self.frame_now.scale)
+        """Show things at true size, as far as it is known how large the screen is."""
+        self.zoom_by(self._true_px_per_mm / self.frame_now.scale)
+
+    def measure_screen(self, share: float) -> None:
+        """Take note how many pixels a millimetre has, as a share of the usual ones."""
+        usable = share if 0.1 <= share <= 10 else 1.0
+        self._true_px_per_mm = TRUE_SIZE * usable
+        self.zoomed.emit(self.frame_now.zoom)
+
+    @property
+    def percent(self) -> int:
+        """The zoom against true size on this screen."""
+        return round(self.frame_now.scale / self._true_px_per_mm * 100)
 
     def zoom_fit(self) -> None:
         """Show the whole figure."""
