@@ -334,6 +334,26 @@ def _save(output: str, document: Map) -> None:
         say(note)
 
 
+@commands.command("parts")
+@click.argument("file")
+@click.option(
+    "-o", "--output", default=STANDARD, help=_OUTPUT_HELP + ", which is the default"
+)
+@click.option("--bom", is_flag=True, help="start with a byte order mark")
+def parts_command(file: str, output: str, bom: bool) -> int:
+    """Write what the damage asks for, and the fuses to stock, as CSV.
+
+    Equal parts stand on one line. A contact of a strip is not listed: the strip is,
+    once.
+    """
+    from blockmap.sheets.parts_sheet import parts_csv
+
+    text = parts_csv(_read(file).document)
+    encoding = "utf-8-sig" if bom else "utf-8"
+    write_output(output, text.encode(encoding, "backslashreplace"), never=(file,))
+    return CLEAN
+
+
 @commands.command("new")
 @click.argument("layout", required=False)
 @click.option("-o", "--output", help=_OUTPUT_HELP)

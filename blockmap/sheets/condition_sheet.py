@@ -28,25 +28,25 @@ _MOST_MM = 120.0
 _COLUMNS = (
     TableColumn(title="Mark", width_mm=11),
     TableColumn(title="Place", width_mm=16),
-    TableColumn(title="Part", width_mm=16),
-    TableColumn(title="Condition", width_mm=20),
-    TableColumn(title="Severity", width_mm=25),
-    TableColumn(title="Judged by", width_mm=22),
-    TableColumn(title="Date", width_mm=19),
+    TableColumn(title="Part", width_mm=17),
+    TableColumn(title="Condition", width_mm=24),
+    TableColumn(title="Severity", width_mm=22),
+    TableColumn(title="Judged by", width_mm=23),
+    TableColumn(title="Date", width_mm=23),
     TableColumn(title="Stage", width_mm=18),
-    TableColumn(title="Found and decided", width_mm=64),
+    TableColumn(title="Found and decided", width_mm=62),
 )
 _PATCHES = (
     TableColumn(title="", width_mm=9),
     TableColumn(title="Place", width_mm=22),
     TableColumn(title="Interim measure", width_mm=75),
     TableColumn(title="Where", width_mm=40),
-    TableColumn(title="Since", width_mm=20),
+    TableColumn(title="Since", width_mm=24),
     TableColumn(title="Until", width_mm=45),
 )
 _LOG = (
     TableColumn(title="Place", width_mm=22),
-    TableColumn(title="Date", width_mm=20),
+    TableColumn(title="Date", width_mm=24),
     TableColumn(title="Log", width_mm=160),
 )
 _WORK = (

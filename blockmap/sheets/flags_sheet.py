@@ -1,6 +1,6 @@
 """Wire flags: paper flags for both ends of every wire of a block, to fold over it.
 
-A flag is two leaves of 25 x 10 mm with a bridge between them for the wire; folded, it
+A flag is two leaves of 28 x 10 mm with a bridge between them for the wire; folded, it
 reads the right way up from both sides. It names block, place and contact, colour and
 gauge, and the other end, so that each wire finds its way home.
 """
@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from blockmap.drawing.primitives import Face, Primitive, Text, line, rectangle
+from blockmap.drawing.primitives import Face, Primitive, Text, line, moved, rectangle
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Block, Cavity, Map, Strip, Wire
 from blockmap.model.geometry import Box, Point, Size
@@ -22,11 +22,11 @@ from blockmap.sheets.work_pages import WorkPages, fold_line
 
 __all__ = ["BRIDGE_MM", "LEAF", "Flag", "compose_flags", "flags_of"]
 
-LEAF = Size(25.0, 10.0)
+LEAF = Size(28.0, 10.0)
 BRIDGE_MM = 6.0
 """Paper that goes round the wire: thick wires of 4 mm need about 6."""
 _PAD_MM = 0.9
-_GAP_MM = 1.6
+_GAP_MM = 3.0
 _CAPS_MM = (2.2, 1.9, 1.9)
 _LEAST_MM = 1.5
 
@@ -52,18 +52,15 @@ def compose_flags(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
     pages.paragraph(
         "Print at 100 %. Cut on the solid lines, fold on the dashed lines round the "
         "wire, and glue the leaves together. Flag both ends before a terminal is "
-        "released; no flag, no release. Left of each pair: at the block. Right: at the "
-        "wire's other end."
+        "released; no flag, no release. Upper of each pair: at the block. Lower: at "
+        "the wire's other end."
     )
     pages.y += 2.0
     pairs = list(flags_of(document, part))
-    size = Size(2 * LEAF.width_mm + BRIDGE_MM, LEAF.height_mm)
+    size = Size(2 * LEAF.width_mm + BRIDGE_MM, 2 * LEAF.height_mm)
     for here, there in pairs:
-        items = list(_drawn(here, pages.remarks))
-        shift = size.width_mm + _GAP_MM
-        items += _moved(_drawn(there, pages.remarks), shift)
-        whole = Size(2 * size.width_mm + _GAP_MM, size.height_mm)
-        pages.shelf(items, whole, _GAP_MM)
+        below = moved(_drawn(there, pages.remarks), 0.0, LEAF.height_mm)
+        pages.shelf((*_drawn(here, pages.remarks), *below), size, _GAP_MM)
     pages.end_shelf()
     if pairs:
         pages.paragraph(
@@ -73,12 +70,6 @@ def compose_flags(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
     else:
         pages.paragraph("No wire of this block is noted yet.")
     return pages.sheet()
-
-
-def _moved(items: tuple[Primitive, ...], dx: float) -> tuple[Primitive, ...]:
-    from blockmap.drawing.primitives import moved
-
-    return moved(items, dx)
 
 
 def flags_of(document: Map, block: Block) -> Iterator[tuple[Flag, Flag]]:
@@ -109,14 +100,25 @@ def _pair(
 
 
 def _other_end(cavity: Cavity, name: str) -> str:
-    """Return what a wire goes to as far as the map tells: its loads or circuit."""
+    """Return what a wire goes to as far as the map tells: its loads or circuit.
+
+    Of several wordings the fullest that is legible on a flag is taken.
+    """
     if name == "feed":
         return cavity.contact(name).fed_from or "supply"
     if name != cavity.main_contact:
-        return cavity.contact(name).note
-    if cavity.loads:
-        return ", ".join(load.name for load in cavity.loads)
-    return cavity.circuit or cavity.legend
+        return cavity.contact(name).note.removeprefix("to ")
+    loads = [load.name for load in cavity.loads]
+    offers = [", ".join(loads), cavity.circuit]
+    if len(loads) > 1:
+        offers.append(f"{loads[0]} + {len(loads) - 1}")
+    offers.append(cavity.legend)
+    said = [offer for offer in offers if offer]
+    room = LEAF.width_mm - 2 * _PAD_MM
+    for offer in said:
+        if text_width_mm(f"from {offer}", Face.BOLD, _LEAST_MM) <= room:
+            return offer
+    return said[0] if said else ""
 
 
 def _of_strip(document: Map, block: Block, strip: Strip) -> Iterator[tuple[Flag, Flag]]:
@@ -161,7 +163,7 @@ def _leaf(flag: Flag, left: float, remarks: Remarks) -> Iterator[Primitive]:
     room = LEAF.width_mm - 2 * _PAD_MM
     texts = (flag.where, flag.wire, flag.other)
     faces = (Face.BOLD, Face.REGULAR, Face.REGULAR)
-    y = _PAD_MM
+    y = _PAD_MM + 0.2
     for text, face, most in zip(texts, faces, _CAPS_MM, strict=True):
         wide = text_width_mm(text, face, 1.0) or 1.0
         cap = min(most, room / wide)

@@ -36,8 +36,8 @@ _PARTS = (
 )
 _FUSES = (
     TableColumn(title="", width_mm=6),
-    TableColumn(title="Form", width_mm=50),
-    TableColumn(title="Amps", width_mm=16, ends=True),
+    TableColumn(title="Form", width_mm=40),
+    TableColumn(title="Amps", width_mm=14, ends=True),
     TableColumn(title="Usual colour", width_mm=34),
     TableColumn(title="In use", width_mm=18, ends=True),
     TableColumn(title="Spares to carry", width_mm=28, ends=True),
@@ -87,10 +87,7 @@ def compose_parts(document: Map, *, paper: str = "a4") -> Sheet:
     stock = fuse_stock(document)
     if stock:
         pages.heading("Fuses to stock")
-        rows = [
-            _fuse(form.form, form.rating_a, form.in_use, form.spares) for form in stock
-        ]
-        pages.table(_FUSES, rows)
+        pages.table(_FUSES, [_fuse(one) for one in stock], fill=False)
         pages.paragraph(
             "Spares: one for each four in use, at least one (common practice, no "
             "source). Never fit a larger fuse than specified."

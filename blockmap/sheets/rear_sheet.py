@@ -1,7 +1,7 @@
 """The rear sheet: the block as it is seen once it is down, every contact by its wires.
 
-Always mirrored, and says so. Places count from the left edge as seen from the rear;
-the feed side is that of the rear. It tells which contacts can be replaced singly.
+A block is mirrored, and the sheet says so; a connector is seen from its wire side.
+Places count from the left edge as seen there, and so do feed sides. It tells which contacts can be replaced singly.
 """
 
 from __future__ import annotations
@@ -29,9 +29,8 @@ from blockmap.sheets.work_figure import (
 )
 from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
 
-__all__ = ["compose_rear", "contact_side"]
+__all__ = ["behind", "compose_rear", "contact_side"]
 
-_VIEW = View.REAR
 _MOST_MM = 150.0
 
 _COLUMNS = (
@@ -54,7 +53,8 @@ def compose_rear(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
     """
     part = document.blocks[block]
     title = f"Rear: {part.name or part.id}"
-    words = view_heading(_VIEW, part)
+    view = behind(part)
+    words = view_heading(view, part)
     pages = WorkPages(document, "rear", title, paper, view=words, block=part)
     pages.new_page()
     if part.release:
@@ -63,21 +63,31 @@ def compose_rear(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
         pages.paragraph(f"Mounting: {part.mount}")
     pages.y += 2.0
     labelled = with_wires_as_labels(document, part)
-    put_figure(pages, labelled, part, _VIEW, most_mm=_MOST_MM)
-    put_figure_key(pages, labelled, part, _VIEW)
-    pages.heading("Contacts, places and sides as seen from the rear")
+    put_figure(pages, labelled, part, view, most_mm=_MOST_MM, at_ends=True)
+    put_figure_key(pages, labelled, part, view)
+    pages.heading(f"Contacts, places and sides: {words.lower()}")
     rows: list[list[Cell | str]] = []
     groups: list[int] = []
     for cavity in document.cavities_of(block):
         groups.append(len(rows))
-        rows += _rows(document, part, cavity)
+        rows += _rows(document, part, cavity, view)
     pages.table(_COLUMNS, rows, groups=groups)
     pages.paragraph(
-        "x and y: middle of the place, from the left and the top edge as seen from the "
-        "rear. Singly: whether the terminal can be replaced alone. In italics with "
+        "x and y: middle of the place, from the left and the top edge as seen in the "
+        "figure. Singly: whether the terminal can be replaced alone. In italics with "
         "“?”: nobody has seen it on the car. Gauges as written in the map."
     )
     return pages.sheet()
+
+
+def behind(block: Block) -> View:
+    """Return the view in which a block shows its wires: from the rear, mirrored.
+
+    The front view of a connector may be its wire side already.
+    """
+    if block.kind == "connector" and block.face == "wire side":
+        return View.FRONT
+    return View.REAR
 
 
 def contact_side(cavity: Cavity, contact: str, block: Block, view: View) -> str:
@@ -89,8 +99,10 @@ def contact_side(cavity: Cavity, contact: str, block: Block, view: View) -> str:
     return side_word(centre, contact_place(cavity, contact, style))
 
 
-def _rows(document: Map, block: Block, cavity: Cavity) -> Iterator[list[Cell | str]]:
-    at = _VIEW.apply(cavity.centre, block.size)
+def _rows(
+    document: Map, block: Block, cavity: Cavity, view: View
+) -> Iterator[list[Cell | str]]:
+    at = view.apply(cavity.centre, block.size)
     place: list[Cell | str] = [
         Cell(text=cavity.designation, face=Face.BOLD),
         number_text(round(at.x_mm, 1)),
@@ -113,7 +125,7 @@ def _rows(document: Map, block: Block, cavity: Cavity) -> Iterator[list[Cell | s
         yield [
             *place,
             name,
-            contact_side(cavity, name, block, _VIEW),
+            contact_side(cavity, name, block, view),
             _wires(document, cavity, contact),
             _joined(document, ref, contact),
             Cell(text=_singly(document, ref), face=Face.BOLD),

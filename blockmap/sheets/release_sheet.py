@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from blockmap.analysis.behind.singly import families_used
 from blockmap.drawing.primitives import (
+    Anchor,
     Face,
     Path,
     Primitive,
     Text,
     line,
+    moved,
     rectangle,
 )
 from blockmap.model.document import Map
@@ -28,7 +30,7 @@ from blockmap.sheets.work_pages import WorkPages, tick_box
 __all__ = ["compose_release"]
 
 _PAD_MM = 3.5
-_PICTURE = Size(70.0, 27.0)
+_PICTURE = Size(76.0, 26.0)
 _GAP_MM = 4.0
 _BOX_MM = 3.4
 
@@ -122,7 +124,7 @@ def _card(
         writer.text("NOT RELEASED SINGLY: donor part or whole block.", face=Face.BOLD)
     picture = _picture(family)
     shift = (width_mm - _PICTURE.width_mm) / 2
-    writer.items += [_shifted(item, shift, writer.y) for item in picture]
+    writer.items += moved(picture, shift, writer.y)
     writer.y += _PICTURE.height_mm + 1.5
     writer.fact("Lock first", family.lock_first)
     writer.fact("Tool", family.tool)
@@ -159,53 +161,49 @@ def _tests(writer: _Writer) -> None:
     writer.y += _BOX_MM + 2.0
 
 
-def _shifted(item: Primitive, dx: float, dy: float) -> Primitive:
-    from blockmap.drawing.primitives import moved
-
-    return moved((item,), dx, dy)[0]
-
-
 def _picture(family: TerminalFamily) -> list[Primitive]:
     """Return the housing from the side: front left, rear right, two arrows."""
     housing = Box(22.0, 7.0, 48.0, 20.0)
     middle = housing.centre.y_mm
+    below = housing.bottom_mm + 4.0
     items: list[Primitive] = [
         rectangle(housing, "block", "ink", 0.35),
-        Text("front", Point(20.5, housing.bottom_mm + 4.0), TEXT_CAP_MM, anchor="end"),
-        Text("rear", Point(49.5, housing.bottom_mm + 4.0), TEXT_CAP_MM, anchor="start"),
+        Text("front", Point(22.0, below), TEXT_CAP_MM, anchor="start"),
+        Text("rear", Point(48.0, below), TEXT_CAP_MM, anchor="end"),
         rectangle(Box(28.0, middle - 1.6, 42.0, middle + 1.6), "metal", "ink", 0.2),
         line((Point(42.0, middle), Point(66.0, middle)), "ink", 0.9),
-        Text("wire", Point(64.0, middle + 4.0), TEXT_CAP_MM, anchor="middle"),
+        Text(
+            "wire", Point(67.5, middle + TEXT_CAP_MM / 2), TEXT_CAP_MM, anchor="start"
+        ),
     ]
-    if family.released_from in ("front", "rear"):
+    above = middle - 4.6
+    if family.released_from in ("front", "rear") and not _by_hand(family):
         front = family.released_from == "front"
-        tip = Point(27.0, middle - 3.4) if front else Point(43.0, middle - 3.4)
-        start = Point(3.0, middle - 3.4) if front else Point(67.0, middle - 3.4)
-        items += _arrow(start, tip, 0.35)
-        at = Point(3.0, middle - 5.2) if front else Point(67.0, middle - 5.2)
+        y = above if front or family.leaves_to != "rear" else middle + 5.0
+        tip, start = (27.0, 3.0) if front else (43.0, 66.0)
+        items += _arrow(Point(start, y), Point(tip, y), 0.35)
+        at = Point(start, y - 1.8)
         items.append(
             Text("tool", at, TEXT_CAP_MM, Face.BOLD, "start" if front else "end")
         )
     if family.leaves_to:
-        ways = {
-            "front": (Point(19.0, middle + 3.6), Point(3.0, middle + 3.6)),
-            "rear": (Point(51.0, 4.2), Point(67.0, 4.2)),
-            "top": (Point(35.0, 6.0), Point(35.0, 0.5)),
-            "bottom": (Point(35.0, 21.0), Point(35.0, 26.5)),
-        }
-        start, tip = ways[family.leaves_to]
-        items += _arrow(start, tip, 0.8)
-        words = {
-            "front": (Point(3.0, middle + 8.2), "start"),
-            "rear": (Point(67.0, 2.4), "end"),
-            "top": (Point(37.0, 3.0), "start"),
-            "bottom": (Point(37.0, 25.5), "start"),
-        }
-        at, anchor = words[family.leaves_to]
-        items.append(
-            Text("leaves", at, TEXT_CAP_MM, Face.BOLD, anchor)  # type: ignore[arg-type]
-        )
+        start_at, tip_at, at, anchor = _LEAVES[family.leaves_to]
+        items += _arrow(start_at, tip_at, 0.8)
+        items.append(Text("leaves", at, TEXT_CAP_MM, Face.BOLD, anchor))
     return items
+
+
+def _by_hand(family: TerminalFamily) -> bool:
+    return family.tool.lower().startswith("none")
+
+
+_LEAVES: dict[str, tuple[Point, Point, Point, Anchor]] = {
+    "front": (Point(20.0, 18.5), Point(3.0, 18.5), Point(3.0, 16.5), "start"),
+    "rear": (Point(50.0, 8.9), Point(66.0, 8.9), Point(66.0, 6.9), "end"),
+    "top": (Point(35.0, 6.0), Point(35.0, 0.5), Point(37.0, 3.0), "start"),
+    "bottom": (Point(35.0, 21.0), Point(35.0, 26.0), Point(37.0, 25.5), "start"),
+}
+"""For each side: where the arrow starts and ends, and its word."""
 
 
 def _arrow(start: Point, tip: Point, width_mm: float) -> list[Primitive]:

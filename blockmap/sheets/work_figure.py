@@ -16,13 +16,17 @@ from blockmap.drawing.figure import (
     figure_bounds,
     figure_key,
     figure_primitives,
+    layout_labels,
+    view_heading,
 )
 from blockmap.drawing.primitives import Face, Primitive, Text, line, moved
 from blockmap.model.document import Block, Cavity, Evidence, Map
 from blockmap.model.geometry import Box, Point, Size, View
 from blockmap.model.units import number_text
 from blockmap.model.written import wire_text
+from blockmap.reference.wire_colours import show_colour
 from blockmap.sheets.pages import SMALL_CAP_MM
+from blockmap.sheets.wire_words import words_at_ends
 from blockmap.sheets.work_pages import WorkPages
 
 __all__ = ["put_figure", "put_figure_key", "with_wires_as_labels"]
@@ -49,6 +53,7 @@ def with_wires_as_labels(document: Map, block: Block) -> Map:
 def _rewritten(cavity: Cavity, code: str) -> Cavity:
     parts: list[str] = []
     short: list[str] = []
+    bare = ""
     for name in cavity.contact_names:
         wires = cavity.contact(name).wires
         if not wires:
@@ -58,6 +63,8 @@ def _rewritten(cavity: Cavity, code: str) -> Cavity:
         parts.append(said if plain else f"{name}: {said}")
         if plain:
             short = [said]
+            colours = [show_colour(w.colour, code) for w in wires if w.colour]
+            bare = " + ".join(colours)
     known: Mapping[str, Evidence] = {
         key: value for key, value in cavity.evidence.items() if key != "legend"
     }
@@ -68,7 +75,7 @@ def _rewritten(cavity: Cavity, code: str) -> Cavity:
         circuit="",
         legend_long="; ".join(parts),
         legend=" ".join(short),
-        legend_short="",
+        legend_short=bare,
         evidence=known,
     )
 
@@ -109,11 +116,13 @@ def put_figure(
     *,
     most_mm: float,
     legend: bool = True,
+    at_ends: bool = False,
 ) -> float:
     """Draw the figure of a block in the middle of the page, with its scale below.
 
     most_mm is the most height it may take, unless the figure would come out below
-    true size: then it has the rest of the page. Returns the scale.
+    true size: then it has the rest of the page. With at_ends legends that find no
+    room beside a body may stand beyond its main contact. Returns the scale.
     """
     area = pages.area
     room = Size(area.width_mm, min(most_mm, pages.left_mm) - _AXIS_MM)
@@ -127,7 +136,11 @@ def put_figure(
     pages.room(high)
     dx = area.centre.x_mm - bounds.centre.x_mm * scale
     dy = pages.y - bounds.top_mm * scale
-    items = moved(figure_primitives(document, block.id, style), dx, dy, scale)
+    figure = list(figure_primitives(document, block.id, style))
+    if at_ends:
+        labels = layout_labels(document, block.id, style)
+        figure += words_at_ends(document, block, style, labels)
+    items = moved(figure, dx, dy, scale)
     base = pages.y + bounds.height_mm * scale + 1.8
     axis = _axis(block, dx, base, scale, view, area)
     pages.put((*items, *axis), high)
@@ -147,8 +160,7 @@ def _axis(
         items.append(line((Point(x, y), Point(x, y + 1.4)), "ink"))
         at = Point(x, y + 1.8 + SMALL_CAP_MM)
         items.append(Text(str(number * step), at, SMALL_CAP_MM))
-    seen = {View.REAR: "seen from the rear", View.FRONT: "seen from the front"}
-    words = f"mm from the left edge, {seen.get(view, view.words.lower())}"
+    words = f"mm from the left edge; {view_heading(view, block).lower()}"
     if abs(scale - 1) > 0.005:
         words += f"; drawn at {number_text(round(scale, 2))} times true size"
     at = Point(area.centre.x_mm, y + 2.9 + 2 * SMALL_CAP_MM)

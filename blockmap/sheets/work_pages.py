@@ -40,14 +40,14 @@ from blockmap.sheets.pages import (
 
 __all__ = ["NO_VIEW", "Cell", "TableColumn", "WorkPages", "tick_box"]
 
-NO_VIEW = "No figure: places by name"
+NO_VIEW = "No view: places by name"
 """What stands for the view on a sheet that shows places by their names alone."""
 
 _TOP_MM = 20.0
 _FOOT_MM = 13.0
 _HEADING_CAP_MM = 2.8
 BOX_MM = 3.4
-_PAD_MM = 1.2
+_PAD_MM = 1.8
 _END_MM = 3.0
 _KEEP_MM = 14.0
 """A heading stays with so much of what follows."""
@@ -182,15 +182,24 @@ class WorkPages:
                 items.append(Text(row, at, TEXT_CAP_MM, Face.REGULAR, "start"))
             self.put(items, height)
 
-    def shelf(self, items: Iterable[Primitive], size: Size, gap_mm: float) -> None:
-        """Put a piece beside the one before it, or on the next shelf, or page."""
+    def shelf(
+        self,
+        items: Iterable[Primitive],
+        size: Size,
+        gap_mm: float,
+        beside_mm: float | None = None,
+    ) -> None:
+        """Put a piece beside the one before it, or on the next shelf, or page.
+
+        gap_mm is left below it, and beside it too unless beside_mm is given.
+        """
         right = self.area.right_mm + 1e-6
         if self._pages and self._shelf and self._x + size.width_mm > right:
             self.end_shelf()
         if not self._pages or self.y + size.height_mm > self.area.bottom_mm + 1e-6:
             self.new_page()
         self._pages[-1].items += moved(items, self._x, self.y)
-        self._x += size.width_mm + gap_mm
+        self._x += size.width_mm + (gap_mm if beside_mm is None else beside_mm)
         self._shelf = max(self._shelf, size.height_mm + gap_mm)
 
     def end_shelf(self) -> None:
@@ -209,7 +218,7 @@ class WorkPages:
         for entry in entries:
             at = Point(start, baseline)
             words = Text(entry.words, at, SMALL_CAP_MM, regular, "start")
-            self.shelf((*entry.primitives, words), size, 1.4)
+            self.shelf((*entry.primitives, words), size, 1.4, 4.0)
         self.end_shelf()
 
     def table(
@@ -218,14 +227,19 @@ class WorkPages:
         rows: Iterable[Sequence[Cell | str]],
         *,
         groups: Sequence[int] = (),
+        fill: bool = True,
     ) -> None:
         """Set a table; groups are the numbers of rows that begin one.
 
-        Rows inside a group are parted by no line and stay on one page.
+        Rows inside a group are parted by no line and stay on one page. Without fill
+        the columns keep their widths where the page is wider.
         """
         whole = sum(column.width_mm for column in columns)
         scale = self.area.width_mm / whole
+        if not fill:
+            scale = min(scale, 1.0)
         widths = [column.width_mm * scale for column in columns]
+        right = self.area.left_mm + sum(widths)
         head = _head_height(columns, widths)
         made = [_row(row, columns, widths) for row in rows]
         starts = sorted({0, *(groups or range(len(made)))})
@@ -243,10 +257,10 @@ class WorkPages:
                 self._table_head(columns, widths, head)
             elif number in heights and number:
                 y = self.y
-                ends = Point(self.area.left_mm, y), Point(self.area.right_mm, y)
+                ends = Point(self.area.left_mm, y), Point(right, y)
                 self.put([line(ends, "faint", 0.15)], 0.0)
             self.put(moved(items, self.area.left_mm, self.y), height)
-        ends = Point(self.area.left_mm, self.y), Point(self.area.right_mm, self.y)
+        ends = Point(self.area.left_mm, self.y), Point(right, self.y)
         self.put([line(ends, "ink", 0.25)], GRID_MM / 2)
 
     def _table_head(
@@ -266,7 +280,7 @@ class WorkPages:
             x += width
         ends = (
             Point(self.area.left_mm, self.y + height),
-            Point(self.area.right_mm, self.y + height),
+            Point(x, self.y + height),
         )
         items.append(line(ends, "ink", 0.25))
         self.put(items, height)

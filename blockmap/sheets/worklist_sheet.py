@@ -30,6 +30,8 @@ from blockmap.sheets.work_pages import BOX_MM, Cell, TableColumn, WorkPages, tic
 
 __all__ = ["compose_worklist"]
 
+_REPAIR = 2
+"""Severity from which a terminal comes out; below it is looked at where it is."""
 _FUSE_KINDS = ("fuse", "breaker", "relay", "flasher")
 
 _COLUMNS = (
@@ -62,9 +64,13 @@ def compose_worklist(document: Map, block: BlockId, *, paper: str = "a4") -> She
         pages.heading("Out before the block moves, back when it is up again")
         _tally(pages, fused)
     work = [d for d in damage_of(document) if d.open and d.cavity.block == block]
-    contacts = [d for d in work if _is_terminal(document, d)]
-    others = [d for d in work if d not in contacts]
-    numbered = _grouped(contacts)
+    numbered = [
+        each
+        for each in _grouped([d for d in work if _is_terminal(document, d)])
+        if any((d.condition.severity or _REPAIR) >= _REPAIR for d in each)
+    ]
+    released = [d for each in numbered for d in each]
+    others = [d for d in work if d not in released]
     if numbered:
         pages.heading("One terminal at a time: the next only when this one is back")
         rows = [_row(document, number, each) for number, each in enumerate(numbered, 1)]
@@ -190,7 +196,8 @@ def _other(document: Map, damage: Damage) -> str:
 
 
 def _after(fuses: int, terminals: int, cavities: tuple[Cavity, ...]) -> Iterator[str]:
-    yield f"Terminals out: ____ of {terminals}.  Terminals back: ____ of {terminals}."
+    if terminals:
+        yield f"Terminals out: ____ of {terminals}. Back: ____ of {terminals}."
     yield "Every wire at the block tugged; none comes back. Locks and covers closed."
     yield "No tool, blade, cut wire or flag is left behind the block."
     yield f"Fuses and relays back, each of the specified rating: ____ of {fuses}."

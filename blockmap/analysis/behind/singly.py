@@ -24,7 +24,7 @@ __all__ = [
 ]
 
 _ONE_PIECE = ("one stamping", "riveted")
-_OF_THE_BLOCK = ("tab", "stud")
+_WITHOUT = ("tab", "stud", "link")
 _BAR = "solid bar that unbolts"
 
 
@@ -60,13 +60,14 @@ def family_words(document: Map, ref: ContactRef) -> str:
     """Return the family a contact names, else its block's; '' when none is noted.
 
     A contact that is part of a strip is of no family unless it names one itself; nor
-    are tabs and studs, which are part of the block, and holders away from it.
+    are tabs and studs, which are part of the block, links, which are wires, and
+    holders away from the block.
     """
     cavity = document.cavities[ref.cavity]
     own = cavity.contact(ref.contact).terminal
     if own:
         return own
-    if cavity.kind in _OF_THE_BLOCK or cavity.off_panel:
+    if cavity.kind in _WITHOUT or cavity.off_panel:
         return ""
     held = strip_of(document, ref)
     if held and held[1] and held[0].made != "wire splice":

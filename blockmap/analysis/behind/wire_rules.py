@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from blockmap.analysis.finding import Finding, Level
+from blockmap.analysis.finding import Finding, Level, reads
 from blockmap.model.document import Block, Cavity, Map, Wire
 from blockmap.model.ids import BlockId, CavityId, ContactRef
 from blockmap.model.places import PlaceIndex
@@ -19,6 +19,10 @@ __all__ = ["alike_at_connectors", "differing_ends", "lost_ends", "open_ends"]
 
 _REFERENCE = re.compile(r"\S+[./]\S+$")
 """A text that means a place of the map and not words."""
+
+
+_WIRED = ("contacts", "kind", "form", "circuit", "loads", "own", "moulded", "manual")
+"""What these rules look at of a cavity: its wires, and what names it and them."""
 
 
 def _ends(document: Map) -> Iterator[tuple[Cavity, str, Wire, ContactRef | None]]:
@@ -32,6 +36,7 @@ def _ends(document: Map) -> Iterator[tuple[Cavity, str, Wire, ContactRef | None]
                     yield cavity, name, wire, found
 
 
+@reads(*_WIRED, parts=("blocks", "car"))
 def lost_ends(document: Map) -> Iterator[Finding]:
     """Find wires whose other end names a contact that the map has not."""
     for cavity, name, wire, found in _ends(document):
@@ -47,6 +52,7 @@ def lost_ends(document: Map) -> Iterator[Finding]:
             )
 
 
+@reads(*_WIRED, parts=("blocks", "car"))
 def differing_ends(document: Map) -> Iterator[Finding]:
     """Find wires whose colour is another at their other end."""
     for cavity, name, wire, found in _ends(document):
@@ -74,6 +80,7 @@ def _connectors(document: Map) -> Iterator[Block]:
     return (b for b in document.blocks.values() if b.kind == "connector")
 
 
+@reads(*_WIRED, parts=("blocks", "car"))
 def open_ends(document: Map) -> Iterator[Finding]:
     """List the places of a connector whose wires have no other end, block by block."""
     reached = {found for _, _, _, found in _ends(document) if found}
@@ -101,6 +108,7 @@ def open_ends(document: Map) -> Iterator[Finding]:
             )
 
 
+@reads(*_WIRED, parts=("blocks", "car"))
 def alike_at_connectors(document: Map) -> Iterator[Finding]:
     """Find wires of one colour at several places of a connector.
 
