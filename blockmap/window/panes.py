@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QByteArray, QSize, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QWidget
 
@@ -11,6 +11,11 @@ from blockmap.window.settings import Settings
 __all__ = ["Panes"]
 
 LAYOUT_VERSION = 1
+FRAME_ROOM = QSize(8, 40)
+PANES_SHARE = 0.42
+"""Share of the window's width for the panes on the first day."""
+DOWN_SHARES = (0.5, 0.36)
+"""Shares of its height for legend and inspector."""
 
 
 class Panes:
@@ -29,10 +34,8 @@ class Panes:
             self.docks[name] = dock
         window.tabifyDockWidget(self.docks["inspector"], self.docks["findings"])
         self.docks["inspector"].raise_()
-        stacked = [self.docks["legend"], self.docks["inspector"]]
-        window.resizeDocks(stacked, [540, 540], Qt.Orientation.Horizontal)
-        window.resizeDocks(stacked, [400, 300], Qt.Orientation.Vertical)
         self._first = window.saveState(LAYOUT_VERSION)
+        self._divided = False
         self._closed: set[str] = set()
         self._shown = True
 
@@ -53,6 +56,18 @@ class Panes:
             dock.setVisible(shown and name not in self._closed)
         if shown and "inspector" not in self._closed:
             self.docks["inspector"].raise_()
+        if shown and not self._divided:
+            self._divided = True
+            QTimer.singleShot(0, self._window, self._divide)
+
+    def _divide(self) -> None:
+        """Share the window out: figure and panes side by side, panes half and half."""
+        wide, high = self._window.width(), self._window.height()
+        stacked = [self.docks["legend"], self.docks["inspector"]]
+        across = round(wide * PANES_SHARE)
+        self._window.resizeDocks(stacked, [across, across], Qt.Orientation.Horizontal)
+        shares = [round(high * share) for share in DOWN_SHARES]
+        self._window.resizeDocks(stacked, shares, Qt.Orientation.Vertical)
 
     def _closed_now(self) -> set[str]:
         return {name for name, dock in self.docks.items() if dock.isHidden()}
@@ -63,6 +78,7 @@ class Panes:
         for dock in self.docks.values():
             dock.show()
         self.docks["inspector"].raise_()
+        self._divide()
 
     def step(self, panes: list[QWidget], step: int) -> None:
         """Give the keyboard to the next of these panes, or to the one before."""
@@ -94,6 +110,10 @@ class Panes:
         if isinstance(stood, QByteArray):
             self._window.restoreState(stood, LAYOUT_VERSION)
             self._closed = self._closed_now()
+            self._divided = True
         screen = QGuiApplication.primaryScreen().availableGeometry()
+        # The title bar and frame need room too, or the bottom line is out of sight.
+        room = screen.size() - FRAME_ROOM
+        self._window.resize(self._window.size().boundedTo(room))
         if not screen.intersects(self._window.frameGeometry()):
             self._window.move(screen.topLeft())

@@ -154,3 +154,16 @@ def test_true_size_follows_the_bank_card_that_was_measured(
     again = start()
     again.actions_by_name["zoom_true"].trigger()
     assert again.figure.frame_now.scale * 10 == pytest.approx(ten_mm)
+
+
+def test_the_first_window_lies_on_the_screen_and_shares_its_room_out(
+    start: Start,
+) -> None:
+    window = start()
+    QApplication.processEvents()
+    screen = window.screen().availableGeometry()
+    assert screen.contains(window.geometry())
+    docks = window.panes.docks
+    legend, inspector = docks["legend"].height(), docks["inspector"].height()
+    assert inspector > 0.5 * legend, (legend, inspector)
+    assert window.figure.width() > docks["legend"].width()

@@ -74,7 +74,8 @@ class PlacingTool(Tool):
             )
         return translate(
             "Figure",
-            "Drag from the first place to the last; a click adds the count typed above",
+            "Drag from the first place to the last; a click or Enter adds the count "
+            "typed above",
         )
 
     def options_changed(self) -> None:
