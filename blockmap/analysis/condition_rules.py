@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from blockmap.analysis.finding import Finding, Level
+from blockmap.analysis.finding import Finding, Level, reads
 from blockmap.model.document import Cavity, Map
 from blockmap.model.ids import cavity_id, key_of
 from blockmap.model.units import number_text
 
-__all__ = ["interim_measures", "places_not_to_use", "untended_damage"]
+__all__ = ["interim_measure", "place_not_to_use", "untended_damage"]
 
 _TENDED = (
     "interim",
@@ -22,21 +22,31 @@ _TENDED = (
 )
 
 
-def places_not_to_use(document: Map) -> Iterator[Finding]:
-    """Find places where nothing may be fitted and something is."""
-    for cavity in document.cavities.values():
-        if cavity.do_not_use and cavity.fitted_a is not None:
-            yield Finding(
-                code="do-not-use-fitted",
-                level=Level.ADVICE,
-                objects=(cavity.id,),
-                what=f"{cavity.designation} must not be used, but "
-                f"{number_text(cavity.fitted_a)} A is fitted",
-                why="what is fitted will be taken for in use",
-                todo="pull it, or say that the place may be used again",
-            )
+def place_not_to_use(cavity: Cavity) -> Iterator[Finding]:
+    """Find a place where nothing may be fitted and something is."""
+    if cavity.do_not_use and cavity.fitted_a is not None:
+        yield Finding(
+            code="do-not-use-fitted",
+            level=Level.ADVICE,
+            objects=(cavity.id,),
+            what=f"{cavity.designation} must not be used, but "
+            f"{number_text(cavity.fitted_a)} A is fitted",
+            why="what is fitted will be taken for in use",
+            todo="pull it, or say that the place may be used again",
+        )
 
 
+@reads(
+    "contacts",
+    "housing",
+    "fuse",
+    "do_not_use",
+    "interim",
+    "own",
+    "moulded",
+    "manual",
+    parts=("repairs",),
+)
 def untended_damage(document: Map) -> Iterator[Finding]:
     """Find damage of severity 3 about which nothing has been done or decided."""
     mended = _places_under_repair(document)
@@ -74,20 +84,19 @@ def _names(cavity: Cavity) -> tuple[str, ...]:
     return (cavity.id, key_of(cavity.id), cavity.designation, shown)
 
 
-def interim_measures(document: Map) -> Iterator[Finding]:
-    """List every patch that must be undone."""
-    for cavity in document.cavities.values():
-        measure = cavity.interim
-        if measure is None:
-            continue
-        where = f" ({measure.where})" if measure.where else ""
-        yield Finding(
-            code="interim-measure",
-            level=Level.INFORMATION,
-            objects=(cavity.id,),
-            what=f"{cavity.designation} is patched: {measure.what}{where}",
-            why="an interim measure must be undone, or it is forgotten in a year",
-            todo=f"undo it when this has come: {measure.until}"
-            if measure.until
-            else "note what has to come before it can be undone",
-        )
+def interim_measure(cavity: Cavity) -> Iterator[Finding]:
+    """List a patch that must be undone."""
+    measure = cavity.interim
+    if measure is None:
+        return
+    where = f" ({measure.where})" if measure.where else ""
+    yield Finding(
+        code="interim-measure",
+        level=Level.INFORMATION,
+        objects=(cavity.id,),
+        what=f"{cavity.designation} is patched: {measure.what}{where}",
+        why="an interim measure must be undone, or it is forgotten in a year",
+        todo=f"undo it when this has come: {measure.until}"
+        if measure.until
+        else "note what has to come before it can be undone",
+    )

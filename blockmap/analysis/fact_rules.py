@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from blockmap.analysis.finding import Finding, Level
+from blockmap.analysis.finding import Finding, Level, reads
 from blockmap.model.document import Cavity, Map
 from blockmap.model.ids import CavityId, read_contact
 from blockmap.reference.wire_colours import WireColour, show_colour
@@ -21,6 +21,7 @@ _TWO_ENDED = ("fuse", "breaker", "link")
 _Wanted = Callable[[Cavity], bool]
 
 
+@reads("own", "moulded", "manual")
 def double_designations(document: Map) -> Iterator[Finding]:
     """Find designations that two places of one block share.
 
@@ -54,6 +55,7 @@ def _sorted_names(cavity: Cavity) -> Iterator[tuple[str, str]]:
         yield "manual", cavity.manual
 
 
+@reads("kind", "circuit", "legend", "own", "moulded", "manual")
 def untagged_places(document: Map) -> Iterator[Finding]:
     """List the fuse places that have neither legend nor circuit, block by block."""
     bare = _by_block(
@@ -72,6 +74,7 @@ def untagged_places(document: Map) -> Iterator[Finding]:
         )
 
 
+@reads("kind", "feed_end", "own", "moulded", "manual")
 def unknown_feed_ends(document: Map) -> Iterator[Finding]:
     """List the places of which nobody knows the supply side, block by block."""
     open_ = _by_block(
@@ -106,6 +109,7 @@ def _first_names(document: Map, ids: list[CavityId]) -> str:
     return f"{', '.join(names[:3])} and {len(names) - 3} more"
 
 
+@reads("circuit", "contacts", "loads", "own", "moulded", "manual", parts=("car",))
 def equal_wire_colours(document: Map) -> Iterator[Finding]:
     """Find wires of one colour that leave one block for different circuits.
 

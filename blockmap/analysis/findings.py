@@ -12,9 +12,10 @@ from blockmap.analysis.behind.wire_rules import (
     lost_ends,
     open_ends,
 )
+from blockmap.analysis.checking import Checked, Rules, run
 from blockmap.analysis.condition_rules import (
-    interim_measures,
-    places_not_to_use,
+    interim_measure,
+    place_not_to_use,
     untended_damage,
 )
 from blockmap.analysis.fact_rules import (
@@ -23,14 +24,15 @@ from blockmap.analysis.fact_rules import (
     unknown_feed_ends,
     untagged_places,
 )
-from blockmap.analysis.finding import Finding, Level, Rule
-from blockmap.analysis.fuse_rules import (
-    fitted_forms,
-    fitted_ratings,
-    fuses_and_wires,
-    load_sums,
-    missing_ratings,
-    unusual_ratings,
+from blockmap.analysis.finding import CavityRule, Finding, Level, Rule
+from blockmap.analysis.fuse_rules import fitted_form, fitted_rating, unusual_rating
+from blockmap.analysis.number_rules import (
+    NumberRule,
+    contact_load,
+    fuse_and_loads,
+    fuse_and_wire,
+    missing_rating,
+    wire_drops,
 )
 from blockmap.analysis.place_rules import overlapping_places, places_off_outline
 from blockmap.analysis.strip_rules import (
@@ -38,26 +40,29 @@ from blockmap.analysis.strip_rules import (
     shared_contacts,
     strip_contacts,
 )
+from blockmap.analysis.supply_rules import link_and_wire
 from blockmap.model.document import Map
 
-__all__ = ["RULES", "Finding", "Level", "check"]
+__all__ = [
+    "CAVITY_RULES",
+    "NUMBER_RULES",
+    "RULES",
+    "Checked",
+    "Finding",
+    "Level",
+    "check",
+    "checked",
+    "counting",
+]
 
 RULES: tuple[Rule, ...] = (
     overlapping_places,
     places_off_outline,
     double_designations,
-    fitted_ratings,
-    fitted_forms,
-    missing_ratings,
-    unusual_ratings,
-    fuses_and_wires,
-    load_sums,
     strip_contacts,
     shared_contacts,
     feeds_from_nowhere,
-    places_not_to_use,
     untended_damage,
-    interim_measures,
     untagged_places,
     unknown_feed_ends,
     equal_wire_colours,
@@ -66,39 +71,49 @@ RULES: tuple[Rule, ...] = (
     open_ends,
     alike_at_connectors,
 )
-"""Every rule. One that is added here is run, listed and tested with the others."""
+"""The rules of the whole map. One that is added here is run and told with the others;
+`reads` beside a rule says after which edits it must run again."""
+
+CAVITY_RULES: tuple[CavityRule, ...] = (
+    fitted_rating,
+    fitted_form,
+    unusual_rating,
+    place_not_to_use,
+    interim_measure,
+)
+"""The rules that see one cavity; they run again for a cavity that was edited."""
+
+NUMBER_RULES: tuple[NumberRule, ...] = (
+    missing_rating,
+    fuse_and_wire,
+    fuse_and_loads,
+    wire_drops,
+    contact_load,
+    link_and_wire,
+)
+"""The rules of one cavity's figures; they run again when a figure is another."""
+
+_RULES = Rules(RULES, CAVITY_RULES, NUMBER_RULES)
 
 
 def check(document: Map) -> tuple[Finding, ...]:
     """Return everything the rules find in a map.
 
     Errors come first, then advice, then information; within a level by block, then
-    by the place in the map, then by rule.
+    by the place in the map, then by rule; what the map accepts comes last.
     """
-    found = [finding for rule in RULES for finding in rule(document)]
-    levels = {level: rank for rank, level in enumerate(Level)}
-    places = _places(document)
-    nowhere = len(places)
-    return tuple(
-        sorted(
-            found,
-            key=lambda finding: (
-                levels[finding.level],
-                min((places.get(i, nowhere) for i in finding.objects), default=nowhere),
-            ),
-        )
-    )
+    return run(document, _RULES).findings
 
 
-def _places(document: Map) -> dict[str, int]:
-    """Number blocks, each with its cavities and strips, in the order of the map."""
-    parts: dict[str, list[str]] = {block: [block] for block in document.blocks}
-    for cavity in document.cavities.values():
-        parts.setdefault(cavity.block, []).append(cavity.id)
-    for strip in document.strips.values():
-        parts.setdefault(strip.block, []).append(strip.id)
-    order: dict[str, int] = {}
-    for ids in parts.values():
-        for identity in ids:
-            order.setdefault(identity, len(order))
-    return order
+def checked(document: Map, before: Checked | None = None) -> Checked:
+    """Return the figures and the findings of a map.
+
+    before is the result for an earlier state of the same map: what rests on the very
+    same records is taken from it, and only the rest is computed.
+    """
+    return run(document, _RULES, before)
+
+
+def counting(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Return the findings that the map does not accept."""
+    return tuple(finding for finding in findings if finding.accepted is None)

@@ -7,11 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from blockmap.analysis.finding import Finding, Level
+from blockmap.analysis.finding import Finding, Level, reads
 from blockmap.analysis.overlaps import OVERLAP_LIMIT, off_outline, overlapping_pairs
 from blockmap.model.document import Cavity, Map
 
 __all__ = ["overlapping_places", "places_off_outline"]
+
+
+_PLACE = (
+    *("x_mm", "y_mm", "width_mm", "height_mm", "turn_deg", "off_panel"),
+    *("own", "moulded", "manual"),
+)
+"""Where a cavity is, and what names it."""
 
 
 def _on_panel(document: Map) -> dict[str, list[Cavity]]:
@@ -22,6 +29,7 @@ def _on_panel(document: Map) -> dict[str, list[Cavity]]:
     return places
 
 
+@reads(*_PLACE, parts=("blocks",))
 def overlapping_places(document: Map) -> Iterator[Finding]:
     """Find cavities of one block that overlap: two bodies cannot share a place."""
     for block, cavities in _on_panel(document).items():
@@ -48,6 +56,7 @@ def overlapping_places(document: Map) -> Iterator[Finding]:
             )
 
 
+@reads(*_PLACE, parts=("blocks",))
 def places_off_outline(document: Map) -> Iterator[Finding]:
     """Find cavities that reach over the outline of their block or lie outside it."""
     for block, cavities in _on_panel(document).items():

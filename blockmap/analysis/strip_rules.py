@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from blockmap.analysis.finding import Finding, Level
+from blockmap.analysis.finding import Finding, Level, reads
 from blockmap.model.document import Map, Strip
 from blockmap.model.ids import ContactRef, StripId, key_of, read_contact
 
@@ -20,6 +20,7 @@ def _exists(document: Map, ref: ContactRef) -> bool:
     return cavity is not None and ref.contact in cavity.contact_names
 
 
+@reads("kind", "form", "contacts", parts=("strips",))
 def strip_contacts(document: Map) -> Iterator[Finding]:
     """Find contacts that a strip names but no cavity has."""
     for strip in document.strips.values():
@@ -41,6 +42,7 @@ def strip_contacts(document: Map) -> Iterator[Finding]:
                 )
 
 
+@reads("own", "moulded", "manual", parts=("strips",))
 def shared_contacts(document: Map) -> Iterator[Finding]:
     """Find contacts that two strips claim."""
     held: dict[ContactRef, StripId] = {}
@@ -62,6 +64,7 @@ def shared_contacts(document: Map) -> Iterator[Finding]:
             )
 
 
+@reads("kind", "form", "contacts", "own", "moulded", "manual")
 def feeds_from_nowhere(document: Map) -> Iterator[Finding]:
     """Find contacts fed from a contact that no cavity has; words are left alone."""
     for cavity in document.cavities.values():

@@ -226,8 +226,9 @@ def test_a_rating_the_form_is_not_made_in_is_advice(
         ("18 AWG", 20.0, True),
         ("18 AWG", 25.0, False),
         ("14 AWG", 30.0, True),
-        # No published table of metric wire by insulation was read: no word on it.
-        ("0.5 mm2", 30.0, True),
+        # 0.5 mm² is thinner than 18 AWG, 0.823 mm², whose 20 A are in the table.
+        ("0.5 mm2", 20.0, False),
+        ("0.5 mm2", 7.5, True),
     ],
 )
 def test_a_fuse_above_what_its_wire_bears_is_an_error(
@@ -259,12 +260,20 @@ def test_loads_above_the_rating_are_an_error() -> None:
 
 
 def test_loads_given_in_watts_count_at_the_voltage_of_the_car() -> None:
-    # 130 W at 6 V are 21.7 A, at 12 V 10.8 A.
-    loads = (Load(name="lamps", watts_w=130.0),)
+    # 150 W at 6 V are 25 A, and 20.7 A at the 7.25 V of charging; at 12 V 12.5 A.
+    loads = (Load(name="lamps", watts_w=150.0),)
     assert told(panel(fuse(1, loads=loads), car=Car(volts=6.0))) == [
         ("error", "loads-above-rating")
     ]
     assert told(panel(fuse(1, loads=loads), car=Car(volts=12.0))) == []
+
+
+def test_watts_that_pass_the_rating_at_one_end_of_the_band_only_are_advice() -> None:
+    # 130 W are 21.7 A at 6 V and 17.9 A at the 7.25 V of charging.
+    loads = (Load(name="lamps", watts_w=130.0),)
+    found = only(panel(fuse(1, loads=loads), car=Car(volts=6.0)))
+    assert (found.code, found.level) == ("loads-perhaps-above-rating", Level.ADVICE)
+    assert "17.9 to 26.2 A" in found.what
 
 
 @pytest.mark.parametrize(
