@@ -713,6 +713,9 @@ class Reading:
     against: str = prop("Against", Shape.TEXT, "the other point; empty means ground")
     states: tuple[str, ...] = prop("States", Shape.TEXTS, "key and switch states")
     load: str = prop("Load", Shape.TEXT, "what was switched on")
+    out: tuple[str, ...] = prop(
+        "Out", Shape.TEXTS, "what was pulled or unplugged at the time, such as F5"
+    )
     value: float | None = prop(
         "Value", Shape.NUMBER, "what the meter showed", low=-1e6, high=1e6
     )
