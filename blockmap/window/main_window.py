@@ -34,6 +34,7 @@ from blockmap.window.bars import MessageBar
 from blockmap.window.block_tabs import BlockTabs
 from blockmap.window.canvas.figure_view import FigureView
 from blockmap.window.checker import Checker
+from blockmap.window.elided_label import ElidedLabel
 from blockmap.window.figure_key_strip import FigureKeyStrip
 from blockmap.window.findings_panel import FindingsPanel
 from blockmap.window.guard import guarded
@@ -165,7 +166,7 @@ class MainWindow(QMainWindow):
 
     def _make_status(self) -> None:
         self._pointer = QLabel()
-        self._hint = QLabel()
+        self._hint = ElidedLabel()
         self._zoom = QLabel()
         self._counts = QLabel()
         for label in (self._pointer, self._hint, self._zoom, self._counts):
@@ -255,6 +256,8 @@ class MainWindow(QMainWindow):
             self._filled = filled
             self.panes.set_shown(filled)
         self.tools.setVisible(filled)
+        self._zoom.setVisible(filled)
+        self._counts.setVisible(filled)
         for command in all_commands():
             if command.block:
                 self.actions_by_name[command.name].setEnabled(filled)

@@ -71,6 +71,7 @@ class StartPage(QScrollArea):
         grid.setColumnStretch(0, 2)
         grid.setColumnStretch(1, 3)
         self.setWidget(page)
+        self.setFocusProxy(self._car)
         self.refresh()
 
     def refresh(self) -> None:
@@ -193,7 +194,7 @@ class StartPage(QScrollArea):
             )
         )
         words.setWordWrap(True)
-        demo = QPushButton(icon("fuse"), self.tr("Open the &demo map"))
+        demo = QPushButton(icon("fuse"), self.tr("Open the de&mo map"))
         demo.clicked.connect(lambda: self._layout_by_stem("demo"))
         column.addWidget(words)
         column.addWidget(demo, 0, Qt.AlignmentFlag.AlignLeft)
@@ -290,6 +291,12 @@ def _path_of(item: QListWidgetItem) -> Path:
     return Path(str(item.data(Qt.ItemDataRole.UserRole)))
 
 
+_COMPOUNDS = ("four-fuse", "home-built", "in-line", "two-column", "under-hood")
+
+
 def _spoken(stem: str) -> str:
+    """Return the file's name as words; compounds keep their hyphen."""
     words = stem.replace("-", " ")
+    for compound in _COMPOUNDS:
+        words = words.replace(compound.replace("-", " "), compound)
     return words[:1].upper() + words[1:]

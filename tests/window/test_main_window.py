@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from blockmap.files.store import load
@@ -167,3 +167,30 @@ def test_the_first_window_lies_on_the_screen_and_shares_its_room_out(
     legend, inspector = docks["legend"].height(), docks["inspector"].height()
     assert inspector > 0.5 * legend, (legend, inspector)
     assert window.figure.width() > docks["legend"].width()
+
+
+def test_a_map_is_begun_without_a_mouse(settings: Settings, qtbot: QtBot) -> None:
+    window = MainWindow(settings)
+    qtbot.addWidget(window, before_close_func=_forget)
+    window.show()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    QTest.keyClick(window, Key.Key_F6)
+    QTest.keyClicks(QApplication.focusWidget() or window, "Grey estate")
+    QTest.keyClick(QApplication.focusWidget() or window, Key.Key_Return)
+    assert window.session.document.car.name == "Grey estate"
+    QTest.keyClick(QApplication.focusWidget() or window, Key.Key_Return)
+    assert len(window.session.document.cavities) == 6, "Enter adds the row as typed"
+
+
+def test_letters_of_access_keys_are_given_once_on_the_start_page(
+    settings: Settings, qtbot: QtBot
+) -> None:
+    window = MainWindow(settings)
+    qtbot.addWidget(window)
+    page = window.start_page
+    texts = [action.text() for action in window.menuBar().actions()]
+    texts += [button.text() for button in page.findChildren(QPushButton)]
+    texts += [label.text() for label in page.findChildren(QLabel) if label.buddy()]
+    letters = [text[text.index("&") + 1].lower() for text in texts if "&" in text]
+    assert len(letters) == len(set(letters)), sorted(letters)

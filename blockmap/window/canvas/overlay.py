@@ -35,6 +35,9 @@ __all__ = [
     "polygon_of",
 ]
 
+FRAME_PX = 0.75
+"""So little outside the body that the frame stays off the letters beside it."""
+
 
 def polygon_of(view: Stage, cavity: Cavity, grow_px: float = 0.0) -> QPolygonF:
     """Return the turned rectangle of a cavity in pixels, its sides moved outwards."""
@@ -73,14 +76,14 @@ def draw_selected(painter: QPainter, view: Stage, cavities: Sequence[Cavity]) ->
     painter.setBrush(Qt.BrushStyle.NoBrush)
     path = QPainterPath()
     for cavity in cavities:
-        path.addPolygon(polygon_of(view, cavity, 3.0))
+        path.addPolygon(polygon_of(view, cavity, FRAME_PX))
         path.closeSubpath()
     painter.setPen(QPen(colour, 2.5))
     painter.drawPath(path)
     for cavity in cavities:
         if several and cavity.id == current:
             painter.setPen(QPen(colour, 1.0))
-            painter.drawPolygon(polygon_of(view, cavity, 6.5))
+            painter.drawPolygon(polygon_of(view, cavity, FRAME_PX + 2.8))
 
 
 def draw_hover(painter: QPainter, view: Stage, cavity: Cavity) -> None:
