@@ -1,7 +1,8 @@
 """The rear sheet: the block as it is seen once it is down, every contact by its wires.
 
 A block is mirrored, and the sheet says so; a connector is seen from its wire side.
-Places count from the left edge as seen there, and so do feed sides. It tells which contacts can be replaced singly.
+Places count from the left edge as seen there, and so do feed sides. It tells which
+contacts can be replaced singly.
 """
 
 from __future__ import annotations

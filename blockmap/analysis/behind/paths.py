@@ -30,6 +30,8 @@ __all__ = [
 
 _COILS = ("85", "86")
 _SWITCHED = ("87", "87b")
+_OUTGOING = ("load", "load 2", "87", "87a", "87b", "P")
+_INCOMING = ("feed", "30", "86")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,10 @@ def _build(document: Map) -> _Network:
         if (one, other) in steps or (other, one) in steps:
             continue
         far = len(depth) + 1
-        forward = depth.get(one, far) <= depth.get(other, far)
+        here, there = _role(one), _role(other)
+        forward = here < there
+        if here == there:
+            forward = depth.get(one, far) <= depth.get(other, far)
         steps[(one, other) if forward else (other, one)] = by
     down: dict[Node, list[Feed]] = {}
     up: dict[Node, list[Feed]] = {}
@@ -103,6 +108,14 @@ def _build(document: Map) -> _Network:
         {node: tuple(feeds) for node, feeds in down.items()},
         {node: tuple(feeds) for node, feeds in up.items()},
     )
+
+
+def _role(node: Node) -> int:
+    """Return 0 for a contact that gives current out, 2 for one that takes it in."""
+    name = _ref(node).contact
+    if name in _OUTGOING:
+        return 0
+    return 2 if name in _INCOMING else 1
 
 
 def _joints(document: Map) -> Iterator[tuple[Node, Node, str]]:
@@ -134,7 +147,11 @@ def _joints(document: Map) -> Iterator[tuple[Node, Node, str]]:
 def _depths(
     steps: Mapping[tuple[Node, Node], str], joints: Iterable[tuple[Node, Node, str]]
 ) -> dict[Node, int]:
-    """Number nodes by their distance from the supplies, wires walked either way."""
+    """Number nodes by their distance from the supplies, wires walked either way.
+
+    What no supply or strip reaches is numbered after the rest, from the contacts that
+    nothing is known to feed.
+    """
     near: dict[Node, list[Node]] = {}
     targets = {target for _, target in steps}
     for source, target in steps:
@@ -142,14 +159,19 @@ def _depths(
     for one, other, _ in joints:
         near.setdefault(one, []).append(other)
         near.setdefault(other, []).append(one)
-    depth = {source: 0 for source, _ in steps if source not in targets}
-    waiting = deque(depth)
-    while waiting:
-        node = waiting.popleft()
-        for other in near.get(node, ()):
-            if other not in depth:
-                depth[other] = depth[node] + 1
-                waiting.append(other)
+    tops = [source for source, _ in steps if source not in targets]
+    depth: dict[Node, int] = {}
+    for known in (True, False):
+        first = len(depth)
+        begin = [n for n in tops if (n.kind != "contact") is known and n not in depth]
+        depth.update(dict.fromkeys(begin, first))
+        waiting = deque(begin)
+        while waiting:
+            node = waiting.popleft()
+            for other in near.get(node, ()):
+                if other not in depth:
+                    depth[other] = depth[node] + 1
+                    waiting.append(other)
     return depth
 
 
