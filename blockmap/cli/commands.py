@@ -7,15 +7,15 @@ has to say goes to standard error, what was asked for to standard output.
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from blockmap import __version__
+from blockmap.cli.findings_text import finding_line, findings_json
 from blockmap.cli.streams import (
     STANDARD,
     put_bytes,
@@ -87,8 +87,9 @@ def _read(path: str) -> ReadMap:
 def _level_counts(findings: Sequence[Finding]) -> dict[str, int]:
     from blockmap.analysis.findings import Level
 
-    counted = Counter(finding.level for finding in findings)
-    return {level.value: counted[level] for level in Level}
+    counted = Counter(f.level for f in findings if f.accepted is None)
+    counts = {level.value: counted[level] for level in Level}
+    return {**counts, "accepted": sum(f.accepted is not None for f in findings)}
 
 
 @commands.command("check")
@@ -97,7 +98,8 @@ def _level_counts(findings: Sequence[Finding]) -> dict[str, int]:
 def check_command(file: str, as_json: bool) -> int:
     """Check a map and list what it finds.
 
-    Exit status 1 when anything found has the level error.
+    Exit status 1 when anything found has the level error and is not accepted in the
+    map.
     """
     from blockmap.analysis.findings import Level, check
 
@@ -105,46 +107,17 @@ def check_command(file: str, as_json: bool) -> int:
     findings = check(read.document)
     counts = _level_counts(findings)
     if as_json:
-        put_bytes(_json(file, findings, counts, read.notes))
+        put_bytes(findings_json(file, findings, counts, read.notes))
     else:
         name = shown_name(file)
-        put_text("".join(_finding_line(name, finding) for finding in findings))
-        said = ", ".join(f"{number} {level}" for level, number in counts.items())
+        put_text("".join(finding_line(name, finding) for finding in findings))
+        said = ", ".join(
+            f"{number} {word}"
+            for word, number in counts.items()
+            if number or word != "accepted"
+        )
         say(f"{name}: {said}")
     return FOUND if counts[Level.ERROR] else CLEAN
-
-
-def _finding_line(name: str, finding: Finding) -> str:
-    objects = shown_text(", ".join(finding.objects), 200)
-    parts = (finding.what, finding.why, finding.todo)
-    said = "; ".join(shown_text(part, 1000) for part in parts if part)
-    return f"{name}: {finding.level}: {finding.code}: {objects}: {said}\n"
-
-
-def _json(
-    file: str,
-    findings: Sequence[Finding],
-    counts: dict[str, int],
-    notes: Sequence[str],
-) -> bytes:
-    content: dict[str, Any] = {
-        "file": shown_name(file),
-        "findings": [
-            {
-                "code": finding.code,
-                "level": finding.level.value,
-                "objects": list(finding.objects),
-                "what": finding.what,
-                "why": finding.why,
-                "todo": finding.todo,
-            }
-            for finding in findings
-        ],
-        "counts": counts,
-        "notes": list(notes),
-    }
-    text = json.dumps(content, ensure_ascii=False, indent=2) + "\n"
-    return text.encode("utf-8", "backslashreplace")
 
 
 class _PrintCommand(click.Command):

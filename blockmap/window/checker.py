@@ -1,14 +1,16 @@
 """Checks the map off the window's thread, the latest document winning.
 
 A zero-delay timer gathers the edits of one turn of the event loop; one worker thread
-runs the checks; a result for a document that is no longer current is dropped.
+runs the checks; a result for a document that is no longer current is dropped. Each
+check builds on the one before: after an edit only what it concerns is computed.
 """
 
 from __future__ import annotations
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
 
-from blockmap.analysis.findings import Finding, Level, check
+from blockmap.analysis.findings import Checked, Finding, Level, checked
+from blockmap.analysis.numbers.map_figures import MapFigures
 from blockmap.model.document import Map
 from blockmap.window.guard import guarded, report_exception
 from blockmap.window.session import Session
@@ -29,27 +31,30 @@ def _failed(problem: Exception) -> Finding:
 
 
 class _Check(QRunnable):
-    def __init__(self, checker: Checker, document: Map) -> None:
+    def __init__(self, checker: Checker, document: Map, before: Checked | None) -> None:
         super().__init__()
-        self._checker, self._document = checker, document
+        self._checker, self._document, self._before = checker, document, before
 
     @guarded()
     def run(self) -> None:
+        result: Checked | None = None
         try:
-            found = check(self._document)
+            result = checked(self._document, self._before)
+            found = result.findings
         except Exception as problem:
             report_exception("checks", problem)
             found = (_failed(problem),)
-        self._checker.finished.emit(self._document, found)
+        self._checker.finished.emit(self._document, result, found)
 
 
 class Checker(QObject):
-    """Keeps the findings of a session's document up to date.
+    """Keeps the findings and figures of a session's document up to date.
 
-    checked carries a tuple of Finding; latest holds the last of them.
+    checked carries a tuple of Finding; latest holds the last of them, result the last
+    check with its figures, None before the first and after one that failed.
     """
 
-    finished = Signal(object, object)
+    finished = Signal(object, object, object)
     checked = Signal(object)
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
@@ -62,6 +67,7 @@ class Checker(QObject):
         self._timer.setInterval(0)
         self._timer.timeout.connect(self._start)
         self.latest: tuple[Finding, ...] = ()
+        self.result: Checked | None = None
         self.finished.connect(self._take)
         session.changed.connect(self.request)
 
@@ -77,9 +83,17 @@ class Checker(QObject):
 
     def _start(self) -> None:
         self._pool.clear()
-        self._pool.start(_Check(self, self._session.document))
+        self._pool.start(_Check(self, self._session.document, self.result))
 
-    def _take(self, document: Map, found: tuple[Finding, ...]) -> None:
+    @property
+    def figures(self) -> MapFigures | None:
+        """The figures of the last check, of the map as it was then."""
+        return self.result.figures if self.result else None
+
+    def _take(
+        self, document: Map, result: Checked | None, found: tuple[Finding, ...]
+    ) -> None:
+        self.result = result
         if document is self._session.document:
             self.latest = found
             self.checked.emit(found)

@@ -19,6 +19,7 @@ from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+from tests.benchmarks.checking import checking
 from tests.benchmarks.synthetic import synthetic_map
 
 EMPTY_WINDOW = """
@@ -226,6 +227,7 @@ def main() -> None:
     """Print the whole report."""
     for part in (loading, sheets, window, first_frame):
         part()
+    checking(median_ms, line)
 
 
 if __name__ == "__main__":

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from blockmap.model.document import Map, empty_map
+import dataclasses
+
+from blockmap.model.document import Map, Strip, empty_map
 from blockmap.model.edits import CellEdit, Grid, add_block, add_grid, set_cells
 from blockmap.model.geometry import Point, Size
+from blockmap.model.ids import key_of
 
-__all__ = ["synthetic_map"]
+__all__ = ["fed_map", "synthetic_map"]
 
 _RATINGS = ("5", "7.5", "10", "15", "20", "25", "30")
 _WIRES = ("brown 16 AWG", "dark green/white 14 AWG", "yellow/black 1.5 mm2")
@@ -38,3 +41,23 @@ def synthetic_map(count: int) -> Map:
             CellEdit(id_, "feed_side", "top"),
         ]
     return set_cells(document, cells)
+
+
+def fed_map(count: int) -> Map:
+    """Return the same map with strips of ten fed places, so that sums reach far."""
+    document = synthetic_map(count)
+    ids = list(document.cavities)
+    strips = {}
+    for number in range(0, count, 10):
+        first = document.cavities[ids[number]]
+        strip = Strip(
+            id=f"{first.block}/S{number}",
+            block=first.block,
+            name=f"S{number}",
+            members=tuple(f"{key_of(i)}.feed" for i in ids[number : number + 10]),
+            lands_at=f"{key_of(ids[number])}.feed",
+            fed_from="battery",
+            supply_gauge="10 AWG",
+        )
+        strips[strip.id] = strip
+    return dataclasses.replace(document, strips=strips)

@@ -20,6 +20,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from blockmap import __main__, __version__
+from blockmap.analysis.findings import Level, check
 from blockmap.cli import COMMANDS, system_libraries
 from blockmap.cli.commands import commands
 from blockmap.files.format_text import EXAMPLE, format_text
@@ -27,6 +28,7 @@ from blockmap.files.map_reader import read_map
 from blockmap.files.store import load, save
 from blockmap.files.tables import csv_text
 from blockmap.model.document import Map
+from blockmap.model.edits import accept_finding
 from blockmap.resources import layout, layout_files
 
 DEMO = layout("demo")
@@ -120,8 +122,50 @@ def test_check_writes_findings_as_json(blockmap: Blockmap, example: Path) -> Non
     finding = next(f for f in content["findings"] if f["level"] == "error")
     assert content["counts"]["error"] >= 1
     assert finding["objects"] == ["panel/F1"]
-    assert set(finding) == {"code", "level", "objects", "what", "why", "todo"}
+    keys = {"code", "level", "objects", "what", "why", "todo", "accepted", "figures"}
+    assert set(finding) == keys
     assert sum(content["counts"].values()) == len(content["findings"])
+
+
+def test_a_finding_on_a_number_carries_formula_and_source(
+    blockmap: Blockmap, example: Path
+) -> None:
+    loaded = EXAMPLE.replace(
+        "legend:",
+        "loads:\n          - name: pump\n            amps_a: 12\n        legend:",
+    )
+    example.write_text(loaded, encoding="utf-8")
+    content = json.loads(blockmap("check", example, "--json").out)
+    (finding,) = (f for f in content["findings"] if f["code"] == "loads-above-share")
+    limit = next(f for f in finding["figures"] if f["name"] == "Rating for long use")
+    assert limit["formula"].startswith("15 A × 0.75 = 11.")
+    assert (limit["value"], limit["unit"]) == (11.25, "A")
+    assert limit["status"] == "verified"
+    assert any("75 %" in title for title in limit["sources"])
+
+
+def test_an_accepted_error_is_told_and_does_not_fail_the_check(
+    blockmap: Blockmap, example: Path
+) -> None:
+    document = read_map(WRONG.replace("16 AWG", "12 AWG").encode()).document
+    (error,) = (f for f in check(document) if f.level is Level.ERROR)
+    document, _ = accept_finding(
+        document,
+        error.code,
+        error.objects,
+        error.what,
+        "the wire was renewed in 2.5 mm²",
+        "2024-05-31",
+    )
+    save(example, document)
+    code, out, err = blockmap("check", example)
+    assert code == 0
+    assert "accepted error: fitted-above-rating" in out
+    assert "accepted on 2024-05-31: the wire was renewed in 2.5 mm²" in out
+    assert err.endswith("0 error, 0 advice, 0 information, 1 accepted\n")
+    content = json.loads(blockmap("check", example, "--json").out)
+    (finding,) = content["findings"]
+    assert finding["accepted"]["reason"] == "the wire was renewed in 2.5 mm²"
 
 
 def test_an_unusable_map_is_told_with_its_place(
