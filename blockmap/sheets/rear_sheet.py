@@ -72,6 +72,9 @@ def compose_rear(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
     for cavity in document.cavities_of(block):
         groups.append(len(rows))
         rows += _rows(document, part, cavity, view)
+    if not rows:
+        pages.paragraph("No place is drawn on this block yet.")
+        return pages.sheet()
     pages.table(_COLUMNS, rows, groups=groups)
     pages.paragraph(
         "x and y: middle of the place, from the left and the top edge as seen in the "

@@ -33,6 +33,8 @@ __all__ = ["put_figure", "put_figure_key", "with_wires_as_labels"]
 
 _LARGEST = 3.0
 _AXIS_MM = 9.0
+_BESIDE_MM = 6.0
+"""Room beside the figure for the last number of the scale."""
 _LETTERS_MM = 2.0
 _KEY_LEFT_OUT = ("body blade", "body plain", "body colour")
 
@@ -125,10 +127,10 @@ def put_figure(
     room beside a body may stand beyond its main contact. Returns the scale.
     """
     area = pages.area
-    room = Size(area.width_mm, min(most_mm, pages.left_mm) - _AXIS_MM)
+    room = Size(area.width_mm - _BESIDE_MM, min(most_mm, pages.left_mm) - _AXIS_MM)
     scale = _scale(document, block, view, room, legend)
     if scale < 1.0 and pages.left_mm > most_mm:
-        room = Size(area.width_mm, pages.left_mm - _AXIS_MM)
+        room = Size(room.width_mm, pages.left_mm - _AXIS_MM)
         scale = min(1.0, _scale(document, block, view, room, legend))
     style = _style(block, view, scale, legend=legend)
     bounds = figure_bounds(document, block.id, style)
