@@ -112,7 +112,7 @@ def check_command(file: str, as_json: bool) -> int:
         name = shown_name(file)
         put_text("".join(finding_line(name, finding) for finding in findings))
         said = ", ".join(
-            f"{number} {word}"
+            f"{number} {word}{'s' if word == 'error' and number != 1 else ''}"
             for word, number in counts.items()
             if number or word != "accepted"
         )

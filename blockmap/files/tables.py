@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from blockmap.files.delimited import Line, decoded, joined, split
 from blockmap.files.shown import shown_name, shown_text
@@ -229,6 +230,15 @@ class _Filling:
         self.line_of[found.id] = line.number
         return found
 
+    def _nearest_name(self, word: str) -> str:
+        """Return '; nearest is' and a designation as it is written, else ''."""
+        near = get_close_matches(word.casefold(), self.by_name, n=1)
+        if not near:
+            return ""
+        names = [n for c in self.by_name[near[0]] for n in c.designations]
+        written = next((n for n in names if n.casefold() == near[0]), near[0])
+        return f"; nearest is “{shown_text(written)}”"
+
     def _named(self, line: Line, word: str, place: int) -> Cavity | None:
         found = self.by_name.get(word.casefold(), [])
         exact = [cavity for cavity in found if cavity.designation == word]
@@ -241,7 +251,7 @@ class _Filling:
         if len(found) == 1 or len(exact) == 1:
             return exact[0] if len(exact) == 1 else found[0]
         if not found:
-            near = close_match(word, tuple(self.by_name))
+            near = self._nearest_name(word)
             self._refuse(
                 line.number,
                 place + 1,

@@ -30,11 +30,12 @@ _STEPS = (
     "3  Measure the ruler along the left edge: down = ______ mm.",
     "4  The square must measure 50 mm both ways and the same from corner to corner.",
     "",
-    "The factor of each axis is 100 divided by the measured length:",
-    "a ruler of 99.0 mm gives 1.0101; a ruler of 100.5 mm gives 0.9950.",
-    "Enter both factors as the correction for this printer: across first, then down.",
+    "5  Enter both lengths in the window under Edit, Preferences.",
     "",
-    "Factors from 0.97 to 1.03 are taken. A ruler further out means that the page",
+    "The command line takes a factor for each axis, 100 divided by the length:",
+    "a ruler of 99.0 mm gives 1.0101; a ruler of 100.5 mm gives 0.9950.",
+    "",
+    "Lengths from 97.1 to 103 mm are taken. A ruler further out means that the page",
     "was scaled on the way: switch off “fit to page” and print it again.",
 )
 

@@ -146,9 +146,11 @@ class MainWindow(QMainWindow):
                 shown[command.name] = bar_menu
         self._recent_menu = QMenu(self.tr("Open &recent"), self)
         self._recent_menu.aboutToShow.connect(self._fill_recent)
-        after_open = self.actions_by_name["save"]
+        entries = shown["open"].actions()
+        after_open = entries[entries.index(self.actions_by_name["open"]) + 1]
         shown["open"].insertMenu(after_open, self._recent_menu)
-        panes = shown["reset_panes"].addMenu(self.tr("&Panes"))
+        panes = QMenu(self.tr("&Panes"), self)
+        shown["reset_panes"].insertMenu(self.actions_by_name["reset_panes"], panes)
         for dock in self.panes.docks.values():
             panes.addAction(dock.toggleViewAction())
         self.tools = tool_row(self.actions_by_name, self.tr("Tools"))

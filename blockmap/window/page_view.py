@@ -13,6 +13,7 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPixmap,
     QResizeEvent,
+    QWheelEvent,
 )
 from PySide6.QtWidgets import (
     QListWidget,
@@ -168,6 +169,15 @@ class PageView(QScrollArea):
             if sheet.y() <= middle <= sheet.y() + sheet.height():
                 self.page_shown.emit(number)
                 return
+
+    @guarded()
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        if not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            super().wheelEvent(event)
+            return
+        if event.angleDelta().y():
+            (self.zoom_in if event.angleDelta().y() > 0 else self.zoom_out)()
+        event.accept()
 
     @guarded()
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -89,7 +89,7 @@ class Preferences(QDialog):
     def _measured(self, name: str) -> QDoubleSpinBox:
         """A field for what a 100 mm ruler measures; the factor is its inverse."""
         field = QDoubleSpinBox()
-        field.setRange(97.5, 102.5)
+        field.setRange(97.1, 103.0)
         field.setDecimals(2)
         field.setSingleStep(0.05)
         field.setSuffix(" mm")

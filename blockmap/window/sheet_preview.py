@@ -17,6 +17,7 @@ from PySide6.QtCore import (
     QTimer,
     Signal,
 )
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -182,12 +183,14 @@ class SheetPreview(QDialog):
         right = QVBoxLayout()
         head = QHBoxLayout()
         head.addWidget(self._count, 1)
-        for words, name, slot in (
-            (self.tr("Smaller"), "zoom-out", self._pages.zoom_out),
-            (self.tr("Larger"), "zoom-in", self._pages.zoom_in),
-            (self.tr("Whole page"), "zoom-fit", self._pages.zoom_page),
+        standard = QKeySequence.StandardKey
+        for words, name, slot, keys in (
+            (self.tr("S&maller"), "zoom-out", self._pages.zoom_out, standard.ZoomOut),
+            (self.tr("&Larger"), "zoom-in", self._pages.zoom_in, standard.ZoomIn),
+            (self.tr("&Whole page"), "zoom-fit", self._pages.zoom_page, "Ctrl+0"),
         ):
             button = QPushButton(icon(name), words)
+            QShortcut(QKeySequence(keys), self, slot)
             button.setAutoDefault(False)
             button.clicked.connect(slot)
             head.addWidget(button)
@@ -197,10 +200,10 @@ class SheetPreview(QDialog):
         right.addWidget(self._notes)
         box = QDialogButtonBox()
         self._print = box.addButton(
-            self.tr("Print…"), QDialogButtonBox.ButtonRole.AcceptRole
+            self.tr("P&rint…"), QDialogButtonBox.ButtonRole.AcceptRole
         )
         self._save = box.addButton(
-            self.tr("Save PDF…"), QDialogButtonBox.ButtonRole.ActionRole
+            self.tr("&Save PDF…"), QDialogButtonBox.ButtonRole.ActionRole
         )
         box.addButton(QDialogButtonBox.StandardButton.Close)
         box.rejected.connect(self.close)
@@ -210,7 +213,7 @@ class SheetPreview(QDialog):
         whole = QHBoxLayout(self)
         holder = QWidget()
         holder.setLayout(left)
-        holder.setFixedWidth(self.fontMetrics().averageCharWidth() * 42)
+        holder.setFixedWidth(self.fontMetrics().averageCharWidth() * 50)
         whole.addWidget(holder)
         whole.addLayout(right, 1)
 

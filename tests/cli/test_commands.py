@@ -102,7 +102,7 @@ def test_check_is_clean_at_0_and_found_at_1(blockmap: Blockmap, example: Path) -
     code, out, err = blockmap("check", example)
     assert code == 0
     assert "error" not in out
-    assert err.endswith(f"{example}: 0 error, 0 advice, 0 information\n")
+    assert err.endswith(f"{example}: 0 errors, 0 advice, 0 information\n")
     example.write_text(WRONG, encoding="utf-8")
     code, out, err = blockmap("check", example)
     assert code == 1
@@ -162,7 +162,7 @@ def test_an_accepted_error_is_told_and_does_not_fail_the_check(
     assert code == 0
     assert "accepted error: fitted-above-rating" in out
     assert "accepted on 2024-05-31: the wire was renewed in 2.5 mm²" in out
-    assert err.endswith("0 error, 0 advice, 0 information, 1 accepted\n")
+    assert err.endswith("0 errors, 0 advice, 0 information, 1 accepted\n")
     content = json.loads(blockmap("check", example, "--json").out)
     (finding,) = content["findings"]
     assert finding["accepted"]["reason"] == "the wire was renewed in 2.5 mm²"
@@ -451,3 +451,15 @@ def test_the_commands_read_in_any_terminal(example: Path) -> None:
     done = run_apart(["check", example], env=environment)
     assert done.returncode == 2
     assert b"\\u201cratng_a\\u201d" in done.stderr
+
+
+def test_a_row_for_no_cavity_names_the_nearest_as_it_is_written(
+    blockmap: Blockmap, example: Path, tmp_path: Path
+) -> None:
+    table = tmp_path / "ratings.csv"
+    table.write_text("designation,rating_a\nf11x,5\n", encoding="utf-8")
+    out = tmp_path / "out.yaml"
+    code, _, err = blockmap("fill", example, table, "-o", out)
+    assert code == 2
+    assert "no cavity is called “f11x”; nearest is “F1”" in err
+    assert not out.exists()

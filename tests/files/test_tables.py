@@ -238,7 +238,7 @@ def test_every_problem_of_a_table_is_told_at_once() -> None:
     assert "no cavity is called “F9”" in sentences[1]
     assert "“F2” is the name of 2 cavities: p/F2, q/F2; add a column" in sentences[2]
     assert "this row has no designation" in sentences[3]
-    assert "no cavity is called “Horm”; nearest is “horn”" in sentences[4]
+    assert "no cavity is called “Horm”; nearest is “Horn”" in sentences[4]
     assert "“F1” has a row already, on line 2" in sentences[5]
 
 

@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel, QPushButton
+from PySide6.QtWidgets import QApplication, QLabel, QMenu, QPushButton
 from pytestqt.qtbot import QtBot
 
 from blockmap.files.store import load
@@ -194,3 +194,17 @@ def test_letters_of_access_keys_are_given_once_on_the_start_page(
     texts += [label.text() for label in page.findChildren(QLabel) if label.buddy()]
     letters = [text[text.index("&") + 1].lower() for text in texts if "&" in text]
     assert len(letters) == len(set(letters)), sorted(letters)
+
+
+def test_letters_of_access_keys_are_given_once_in_every_menu(
+    settings: Settings, qtbot: QtBot
+) -> None:
+    window = MainWindow(settings)
+    qtbot.addWidget(window)
+    for entry in window.menuBar().actions():
+        menu = entry.menu()
+        assert isinstance(menu, QMenu)
+        texts = [action.text() for action in menu.actions() if action.text()]
+        assert all("&" in text for text in texts), texts
+        letters = [text[text.index("&") + 1].lower() for text in texts]
+        assert len(letters) == len(set(letters)), (entry.text(), sorted(letters))

@@ -99,7 +99,7 @@ COMMANDS = (
     ),
     Command(
         name="preferences",
-        text=QT_TRANSLATE_NOOP("commands", "Pre&ferences…"),
+        text=QT_TRANSLATE_NOOP("commands", "Pref&erences…"),
         keys=("Ctrl+,",),
         icon="settings",
         line_before=True,

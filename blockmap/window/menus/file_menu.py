@@ -47,7 +47,7 @@ COMMANDS = (
     ),
     Command(
         name="revert",
-        text=QT_TRANSLATE_NOOP("commands", "&Revert to saved"),
+        text=QT_TRANSLATE_NOOP("commands", "Re&vert to saved"),
         tip=QT_TRANSLATE_NOOP(
             "commands", "Take the map as its file has it; undo brings this one back"
         ),

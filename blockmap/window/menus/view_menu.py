@@ -27,13 +27,13 @@ COMMANDS = (
     Command(
         name="view_rear",
         block=True,
-        text=QT_TRANSLATE_NOOP("commands", "Rear view: &mirrored"),
+        text=QT_TRANSLATE_NOOP("commands", "Rear &view: mirrored"),
         group="view",
     ),
     Command(
         name="view_flipped",
         block=True,
-        text=QT_TRANSLATE_NOOP("commands", "Flipped &top to bottom"),
+        text=QT_TRANSLATE_NOOP("commands", "Flipped top to botto&m"),
         group="view",
     ),
     Command(
@@ -82,7 +82,7 @@ COMMANDS = (
     ),
     Command(
         name="next_pane",
-        text=QT_TRANSLATE_NOOP("commands", "Next &pane"),
+        text=QT_TRANSLATE_NOOP("commands", "&Next pane"),
         keys=("F6",),
         line_before=True,
     ),
@@ -93,7 +93,10 @@ COMMANDS = (
     ),
     Command(
         name="reset_panes",
-        text=QT_TRANSLATE_NOOP("commands", "Reset &layout"),
+        text=QT_TRANSLATE_NOOP("commands", "R&eset panes"),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Put the panes back where they were on the first day"
+        ),
     ),
     Command(
         name="look_light",
@@ -113,7 +116,7 @@ COMMANDS = (
     ),
     Command(
         name="full_screen",
-        text=QT_TRANSLATE_NOOP("commands", "F&ull screen"),
+        text=QT_TRANSLATE_NOOP("commands", "Fu&ll screen"),
         keys=("F11",),
         checkable=True,
         line_before=True,
