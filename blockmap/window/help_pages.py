@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import platform
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import PySide6
@@ -136,15 +137,8 @@ def show_keys(window: MainWindow) -> _Page:
     table.setHorizontalHeaderLabels([_tr("Command"), _tr("Keys")])
     table.verticalHeader().hide()
     table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
-    native = QKeySequence.SequenceFormat.NativeText
     rows = [
-        (
-            command.plain,
-            ", ".join(
-                key.toString(native)
-                for key in window.actions_by_name[command.name].shortcuts()
-            ),
-        )
+        (command.plain, keys_text(window.actions_by_name[command.name].shortcuts()))
         for command in all_commands()
     ]
     rows = [row for row in rows if row[1]] + [
@@ -156,6 +150,7 @@ def show_keys(window: MainWindow) -> _Page:
             table.setItem(number, place, QTableWidgetItem(text))
     table.horizontalHeader().setStretchLastSection(True)
     table.resizeColumnsToContents()
+    table.resizeRowsToContents()
 
     def narrow(text: str) -> None:
         for number, row in enumerate(rows):
@@ -170,10 +165,26 @@ def show_keys(window: MainWindow) -> _Page:
     return page
 
 
+def keys_text(keys: Sequence[QKeySequence]) -> str:
+    """Return the keys of a command that every keyboard has."""
+    native = QKeySequence.SequenceFormat.NativeText
+    return ", ".join(key.toString(native) for key in keys if _on_every_keyboard(key))
+
+
+def _on_every_keyboard(keys: QKeySequence) -> bool:
+    key = keys[0].key()
+    return key <= Qt.Key.Key_F12 or key == Qt.Key.Key_Menu
+
+
 _FIGURE_KEYS = (
     ("Figure: nearest cavity that way", "←  →  ↑  ↓"),
+    ("Figure: take in the nearest cavity too", "Shift+arrow"),
     ("Figure: next or previous cavity", "Tab, Shift+Tab"),
     ("Figure: nudge the selected cavities", "Ctrl+arrow, Ctrl+Shift+arrow"),
+    ("Figure: type the legend, or add the places of the row tools", "Enter"),
+    ("Figure: delete the selected cavities", "Delete"),
+    ("Figure: move without snapping", "Alt and drag"),
+    ("Figure: menu of the selected cavities", "Menu, Shift+F10"),
     ("Figure: end the gesture, then select nothing", "Esc"),
     ("Figure: pan", "Space and drag, or the middle button"),
     ("Figure: zoom at the pointer", "Ctrl and wheel"),

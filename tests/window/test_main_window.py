@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel, QMenu, QPushButton
+from PySide6.QtWidgets import QApplication, QLabel, QMenu, QPushButton, QTableWidget
 from pytestqt.qtbot import QtBot
 
 from blockmap.files.store import load
@@ -18,6 +18,7 @@ from blockmap.files.tables import csv_text
 from blockmap.model.edits import add_block
 from blockmap.model.geometry import Size
 from blockmap.resources import layout_files
+from blockmap.window.help_pages import show_keys
 from blockmap.window.main_window import MainWindow
 from blockmap.window.preferences import Preferences
 from blockmap.window.settings import Settings
@@ -208,3 +209,22 @@ def test_letters_of_access_keys_are_given_once_in_every_menu(
         assert all("&" in text for text in texts), texts
         letters = [text[text.index("&") + 1].lower() for text in texts]
         assert len(letters) == len(set(letters)), (entry.text(), sorted(letters))
+
+
+def test_the_list_of_keys_holds_keys_of_an_ordinary_keyboard_in_whole_rows(
+    start: Start,
+) -> None:
+    page = show_keys(start())
+    table = page.findChild(QTableWidget)
+    assert table is not None
+    shown = {}
+    for row in range(table.rowCount()):
+        cells = [table.item(row, column) for column in (0, 1)]
+        assert cells[0] is not None
+        assert cells[1] is not None
+        shown[cells[0].text()] = cells[1].text()
+        assert table.rowHeight(row) >= table.sizeHintForRow(row)
+    assert shown["Copy"].split(", ")[0] == "Ctrl+C"
+    keys = [key for text in shown.values() for key in text.split(", ")]
+    assert not {"F14", "F16", "F18", "F20", "Copy", "Paste", "Open"} & set(keys)
+    page.close()
