@@ -1,0 +1,121 @@
+"""Collects the nodes, elements and points of a network while a map is walked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from blockmap.analysis.isolation.assumptions import Access, Assumptions
+from blockmap.analysis.isolation.network import GROUND, Element, LoadPlace, Point
+from blockmap.analysis.isolation.sizes import Sizes, is_off_limits
+from blockmap.model.document import Cavity, Condition, Map
+from blockmap.model.ids import ContactRef
+from blockmap.model.places import PlaceIndex
+
+__all__ = ["Parts"]
+
+_OPEN_CLIPS = ("glass", "ceramic")
+
+
+class Parts:
+    """What has been found of a network so far."""
+
+    def __init__(self, document: Map, assumed: Assumptions) -> None:
+        self.document = document
+        self.assumed = assumed
+        self.sizes = Sizes(assumed, document.car.volts)
+        self.index = PlaceIndex(document)
+        self.elements: list[Element] = []
+        self.pairs: set[tuple[int, int]] = set()
+        self.ends: set[int] = set()
+        self.points: dict[str, Point] = {}
+        self.loads: dict[str, LoadPlace] = {}
+        self.notes: dict[str, None] = {}
+        self.metal: dict[ContactRef, int] = {}
+        self.fed: set[int] = set()
+        self.count = 1
+        self.plus = GROUND
+        self.leading: dict[int, list[int]] = {}
+        self.owner: dict[int, str] = {}
+        self.grounds: dict[str, int] = {}
+        shared = {c.designation: 0 for c in document.cavities.values()}
+        for cavity in document.cavities.values():
+            shared[cavity.designation] += 1
+        self.shared = {name for name, number in shared.items() if number > 1}
+
+    def node(self) -> int:
+        self.count += 1
+        return self.count - 1
+
+    def add(
+        self,
+        name: str,
+        kind: str,
+        a: int,
+        b: int,
+        ohms: float | None = None,
+        live: Iterable[str] | None = None,
+        load: str = "",
+        place: tuple[str, str] = ("", ""),
+        condition: Condition | None = None,
+        odds: float = 1.0,
+    ) -> int:
+        closed = None if live is None else frozenset(word.upper() for word in live)
+        self.elements.append(
+            Element(
+                name=name,
+                kind=kind,
+                a=a,
+                b=b,
+                ohms=self.assumed.ohms[kind] if ohms is None else ohms,
+                live=closed,
+                load=load,
+                cavity=place[0],
+                contact=place[1],
+                condition=condition,
+                odds=odds,
+            )
+        )
+        self.fed.add(b)
+        self.pairs |= {(a, b), (b, a)}
+        self.ends |= {a, b}
+        return len(self.elements) - 1
+
+    def point(
+        self, name: str, node: int, access: str, place: tuple[str, str] = ("", "")
+    ) -> None:
+        cavity = self.document.cavities.get(place[0])
+        barred = cavity is not None and is_off_limits(cavity)
+        self.points[name] = Point(name, node, access, *place, barred)
+
+    def name(self, cavity: Cavity) -> str:
+        unique = cavity.designation not in self.shared
+        return cavity.designation if unique else cavity.id
+
+    def metal_of(self, cavity: Cavity, contact: str) -> int:
+        ref = ContactRef(cavity.id, contact)
+        if ref not in self.metal:
+            self.metal[ref] = self.node()
+            self.point(
+                f"{self.name(cavity)}.{contact}",
+                self.metal[ref],
+                _access(cavity),
+                (cavity.id, contact),
+            )
+        return self.metal[ref]
+
+    def contact_at(self, text: str, block: str) -> tuple[Cavity, str] | None:
+        ref = self.index.contact(text, block)
+        if ref is None:
+            return None
+        cavity = self.document.cavities[ref.cavity]
+        return None if cavity.kind == "blank" else (cavity, ref.contact)
+
+
+def _access(cavity: Cavity) -> str:
+    if cavity.off_panel or cavity.kind == "terminal":
+        return Access.TRIM
+    if cavity.kind in ("tab", "stud"):
+        return Access.FRONT
+    if cavity.kind == "fuse" and cavity.form.startswith(_OPEN_CLIPS):
+        return Access.FRONT
+    return Access.REAR

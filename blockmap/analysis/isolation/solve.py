@@ -1,0 +1,243 @@
+"""Solves the circuit of one state exactly, sound and with one or more faults laid over.
+
+The rings are solved once by nodal analysis. A series resistance R in a part that
+carries i then changes every node by U R i / (1 + R y), where U and y are the answer of
+nodes and of the part itself to one volt put in series with it: the rank-1 update of
+Sherman and Morrison. Two parts together are the closed form of two such updates. An
+open part is the limit of R without end. Loads are taken as resistors.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from blockmap.analysis.isolation.graph import rings_of
+from blockmap.analysis.isolation.network import GROUND, Network, State
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Whole = NDArray[np.int64]
+    Flags = NDArray[np.bool_]
+
+__all__ = ["Answers", "Changes", "Solved", "solve"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Changes:
+    """Faults laid over a network for one solution.
+
+    ``ohms`` replaces resistances, ``closed`` parts that conduct whatever the state,
+    ``opened`` parts that do not, ``sources`` volts in series, ``shunts`` ohms from
+    a node to ground.
+    """
+
+    ohms: Mapping[int, float] = field(default_factory=dict)
+    closed: frozenset[int] = frozenset()
+    opened: frozenset[int] = frozenset()
+    sources: Mapping[int, float] = field(default_factory=dict)
+    shunts: Mapping[int, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ring:
+    """One ring: its elements, inverse conductances, and where each node hangs on it."""
+
+    elements: tuple[int, ...]
+    inverse: Floats
+    place: Whole
+    """Row of the inverse for each node; the last row and column are nought."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """How some readings answer to one volt in series with each of some elements.
+
+    ``change`` is elements by readings; ``amps`` and ``own`` the current of each element
+    and its loss by the volt; ``cut`` tells that opening it leaves a probe without
+    ground.
+    """
+
+    change: Floats
+    amps: Floats
+    own: Floats
+    cut: Flags
+
+
+class Solved:
+    """The volts and amps of a network in one state."""
+
+    def __init__(self, network: Network, state: State, changes: Changes) -> None:
+        import numpy as np
+
+        self.network = network
+        self.state = state
+        dead = changes.opened
+        ohms, sources = dict(changes.ohms), dict(changes.sources)
+        self._active = [
+            (index, element)
+            for index, element in enumerate(network.elements)
+            if index not in dead
+            and (index in changes.closed or network.conducts(index, state))
+        ]
+        self._ends = {i: (e.a, e.b) for i, e in self._active}
+        self._g = {i: 1.0 / max(ohms.get(i, e.ohms), 1e-9) for i, e in self._active}
+        self._emf = {i: sources.get(i, e.volts) for i, e in self._active}
+        for number, (node, shunt) in enumerate(dict(changes.shunts).items()):
+            index = len(network.elements) + number
+            self._ends[index] = (node, GROUND)
+            self._g[index], self._emf[index] = 1.0 / max(shunt, 1e-9), 0.0
+        self.rings = rings_of(
+            network.nodes, [(i, a, b) for i, (a, b) in self._ends.items()]
+        )
+        self.volts: Floats = np.zeros(network.nodes)
+        self.floating: Flags = np.array([ring < 0 for ring in self.rings.ring])
+        self._ring_of: dict[int, _Ring] = {}
+        self._solve_rings()
+
+    def _solve_rings(self) -> None:
+        members: dict[int, list[int]] = {}
+        for index, (a, b) in self._ends.items():
+            if a == b:
+                continue
+            ring = self.rings.ring[a]
+            if ring >= 0 and ring == self.rings.ring[b]:
+                members.setdefault(ring, []).append(index)
+        for node in self.rings.order:
+            edge = self.rings.parent[node]
+            if edge in self.rings.bridges:
+                a, b = self._ends[edge]
+                rise = self._emf[edge] if b == node else -self._emf[edge]
+                self.volts[node] = self.volts[a if b == node else b] + rise
+            if node in members:
+                self._solve_ring(node, members[node])
+
+    def _solve_ring(self, top: int, elements: list[int]) -> None:
+        """Solve one ring against its node nearest to ground."""
+        import numpy as np
+
+        rings = self.rings
+        span = rings.order[rings.enters[top] : rings.leaves[top]]
+        local = {n: k for k, n in enumerate(m for m in span if rings.ring[m] == top)}
+        size = len(local) - 1
+        matrix = np.zeros((size + 1, size + 1))
+        current = np.zeros(size + 1)
+        for index in elements:
+            a, b = (local[node] - 1 for node in self._ends[index])
+            g = self._g[index]
+            push = g * self._emf[index]
+            matrix[a, a] += g
+            matrix[b, b] += g
+            matrix[a, b] -= g
+            matrix[b, a] -= g
+            current[a] -= push
+            current[b] += push
+        inverse = np.zeros((size + 1, size + 1))
+        inverse[:size, :size] = np.linalg.inv(matrix[:size, :size])
+        rise = inverse @ current
+        place = np.full(self.network.nodes, size, dtype=np.int64)
+        base = self.volts[top]
+        for node in span:
+            if node in local:
+                place[node] = local[node] - 1 if node != top else size
+                self.volts[node] = base + rise[place[node]]
+            else:
+                a, b = self._ends[rings.parent[node]]
+                place[node] = place[a if b == node else b]
+        ring = _Ring(tuple(elements), inverse, place)
+        for index in elements:
+            self._ring_of[index] = ring
+
+    def amps(self, index: int) -> float:
+        """Return the current through an element from its a to its b, in amps."""
+        if index not in self._ring_of:
+            return 0.0
+        a, b = self._ends[index]
+        drop = self.volts[a] - self.volts[b] + self._emf[index]
+        return float(self._g[index] * drop)
+
+    def reading(self, point: int, against: int = GROUND) -> float:
+        """Return what a meter shows between two nodes, in volts.
+
+        Nothing when either has no way to ground: no current drives the meter.
+        """
+        if self.floating[point] or self.floating[against]:
+            return 0.0
+        return float(self.volts[point] - self.volts[against])
+
+    def readings(self, points: Whole, against: Whole) -> Floats:
+        """Return what a meter shows between many pairs of nodes."""
+        import numpy as np
+
+        shown = self.volts[points] - self.volts[against]
+        return np.where(self.floating[points] | self.floating[against], 0.0, shown)
+
+    def answers(
+        self, elements: Sequence[int], points: Whole, against: Whole
+    ) -> Answers:
+        """Return how readings answer to faults in series at some elements."""
+        import numpy as np
+
+        shape = (len(elements), len(points))
+        change, cut = np.zeros(shape), np.zeros(shape, dtype=bool)
+        amps, own = np.zeros(len(elements)), np.zeros(len(elements))
+        rings = self.rings
+        enters = np.array(rings.enters)
+        grouped: dict[int, tuple[_Ring, list[int]]] = {}
+        for row, index in enumerate(elements):
+            ring = self._ring_of.get(index)
+            if ring is not None:
+                grouped.setdefault(id(ring), (ring, []))[1].append(row)
+                amps[row] = self.amps(index)
+            elif index in rings.bridges:
+                beyond = rings.bridges[index]
+                first, last = rings.enters[beyond], rings.leaves[beyond]
+                for nodes in (points, against):
+                    cut[row] |= (enters[nodes] >= first) & (enters[nodes] < last)
+        for ring, rows in grouped.values():
+            a, b = self._places(ring, [elements[row] for row in rows])
+            g = np.array([self._g[elements[row]] for row in rows])
+            push = g[:, None] * (ring.inverse[a] - ring.inverse[b])
+            change[rows] = push[:, ring.place[points]] - push[:, ring.place[against]]
+            span = np.arange(len(rows))
+            own[rows] = g * (1.0 - (push[span, a] - push[span, b]))
+        floats = self.floating[points] | self.floating[against]
+        change[:, floats] = 0.0
+        return Answers(change, amps, np.maximum(own, 0.0), cut)
+
+    def _places(self, ring: _Ring, elements: Sequence[int]) -> tuple[Whole, Whole]:
+        import numpy as np
+
+        ends = np.array([self._ends[index] for index in elements])
+        return ring.place[ends[:, 0]], ring.place[ends[:, 1]]
+
+    def mutual(self, elements: Sequence[int]) -> Floats:
+        """Return the amps each element loses by a volt in series with each other.
+
+        Nought between elements of different rings and for bare ends.
+        """
+        import numpy as np
+
+        found = np.zeros((len(elements), len(elements)))
+        grouped: dict[int, tuple[_Ring, list[int]]] = {}
+        for row, index in enumerate(elements):
+            ring = self._ring_of.get(index)
+            if ring is not None:
+                grouped.setdefault(id(ring), (ring, []))[1].append(row)
+        for ring, rows in grouped.values():
+            a, b = self._places(ring, [elements[row] for row in rows])
+            g = np.array([self._g[elements[row]] for row in rows])
+            push = g[:, None] * (ring.inverse[a] - ring.inverse[b])
+            lost = -(push[:, a] - push[:, b]) * g[None, :]
+            lost[np.arange(len(rows)), np.arange(len(rows))] += g
+            found[np.ix_(rows, rows)] = lost.T
+        return found
+
+
+def solve(network: Network, state: State, changes: Changes | None = None) -> Solved:
+    """Return the solution of a network in a state, with faults laid over it."""
+    return Solved(network, state, changes or Changes())
