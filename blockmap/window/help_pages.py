@@ -33,6 +33,9 @@ if TYPE_CHECKING:
 __all__ = ["show_about", "show_cautions", "show_keys", "show_walk"]
 
 
+NEW_LINE = "\n"
+
+
 def _tr(text: str) -> str:
     return QCoreApplication.translate("help", text)
 
@@ -48,7 +51,7 @@ class _Page(QDialog):
         self.box = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         self.box.rejected.connect(self.close)
         unit = self.fontMetrics().averageCharWidth()
-        self.resize(unit * 95, unit * 75)
+        self.resize(unit * 105, unit * 75)
 
     def show_with(self, widget: QWidget) -> None:
         """Fill the page and show it; the window behind stays usable."""
@@ -64,7 +67,7 @@ def _text_page(parent: QWidget, title: str, paragraphs: list[tuple[str, str]]) -
     browser.setHtml(
         "".join(
             (f"<h3>{html.escape(head)}</h3>" if head else "")
-            + f"<p>{html.escape(body)}</p>"
+            + f"<p>{html.escape(body).replace(NEW_LINE, '<br>')}</p>"
             for head, body in paragraphs
         )
     )
@@ -149,8 +152,8 @@ def show_keys(window: MainWindow) -> _Page:
         for place, text in enumerate(row):
             table.setItem(number, place, QTableWidgetItem(text))
     table.horizontalHeader().setStretchLastSection(True)
+    table.setWordWrap(False)
     table.resizeColumnsToContents()
-    table.resizeRowsToContents()
 
     def narrow(text: str) -> None:
         for number, row in enumerate(rows):
@@ -172,8 +175,12 @@ def keys_text(keys: Sequence[QKeySequence]) -> str:
 
 
 def _on_every_keyboard(keys: QKeySequence) -> bool:
-    key = keys[0].key()
-    return key <= Qt.Key.Key_F12 or key == Qt.Key.Key_Menu
+    """Tell whether a key is none of those that only some keyboards have."""
+    name = keys.toString(QKeySequence.SequenceFormat.PortableText)
+    last = name.rpartition("+")[2]
+    if last.startswith("F") and last[1:].isdecimal():
+        return int(last[1:]) <= 12
+    return "+" in name or len(name) == 1 or name in ("Del", "Ins", "Esc", "Menu")
 
 
 _FIGURE_KEYS = (
@@ -202,10 +209,11 @@ def show_about(window: MainWindow) -> _Page:
         f"blockmap {__version__}\nPython {platform.python_version()}\n"
         f"PySide6 {PySide6.__version__}\n{platform.platform()}"
     )
-    licences = "\n".join(
-        file.read_text(encoding="utf-8", errors="replace").strip().splitlines()[0]
-        for file in sorted(asset("fonts").glob("*LICENSE*"))
-    )
+    files = [*asset("fonts").glob("*LICENSE*"), *asset("icons").glob("*LICENSE*")]
+    licences = [
+        file.read_text(encoding="utf-8", errors="replace").strip()
+        for file in sorted(files)
+    ]
     page = _text_page(
         window,
         _tr("About blockmap"),
@@ -217,7 +225,6 @@ def show_about(window: MainWindow) -> _Page:
                     "and prints what belongs on them."
                 ),
             ),
-            (_tr("Typefaces and icons"), licences),
             (_tr("This machine"), facts),
             (
                 "",
@@ -226,6 +233,14 @@ def show_about(window: MainWindow) -> _Page:
                     "rules and licensed practice decide."
                 ),
             ),
+            (
+                _tr("Typefaces and icons"),
+                _tr(
+                    "Those shipped with the program are free to use and to pass on; "
+                    "their terms follow."
+                ),
+            ),
+            *(("", terms) for terms in licences),
         ],
     )
     copy = QPushButton(_tr("Copy facts"))
