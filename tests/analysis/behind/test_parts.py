@@ -120,6 +120,16 @@ def test_the_riveted_bridge_7_to_10_is_listed_once() -> None:
     assert not [p for p in parts_needed(document) if p.sort == "terminal"]
 
 
+def test_a_link_is_as_much_thinner_as_the_one_that_was_written_down() -> None:
+    written = next(
+        p for p in PANELS["pickup-power-box"]["places"] if p["pos"] == "U14"
+    )["body"]
+    link, guarded = re.findall(r"(\d+) GA", written)
+    (part,) = [p for p in parts_needed(shipped("pickup-power-box")) if p.sort == "wire"]
+    assert part.gauge == f"{link} AWG"
+    assert f"to guard {guarded} AWG" in part.name
+
+
 def bare(document: Map) -> Map:
     """Return a map with all damage, repairs and interim measures taken out."""
     cavities = {}
