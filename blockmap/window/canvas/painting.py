@@ -55,7 +55,8 @@ def paint_overlay(painter: QPainter, view: FigureView) -> None:
     words = view_heading(content.view, block)
     draw_heading(painter, view, words, block.name or block.id)
     rect = QRectF(view.viewport().rect())
-    if not content.cavities and not view.previewed and view.empty.isHidden():
+    begun = bool(content.cavities) or view.previewed or view.tool.begun
+    if not begun and view.empty.isHidden():
         draw_hint(painter, view.inks, rect, view.tool.hint())
     if view.hasFocus():
         draw_focus(painter, view.inks, rect)

@@ -99,3 +99,20 @@ def test_corners_snap_to_edges_of_cavities(hand: Put) -> None:
     h.click(left + 0.4, 80)
     assert isinstance(h.view.tool, OutlineTool)
     assert abs(h.view.tool.corners[0].x_mm - left) < 1e-6
+
+
+def test_while_corners_are_set_the_sign_tells_the_side_and_no_large_hint_hides_it(
+    hand: Put,
+) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("outline")
+    assert not h.view.tool.begun
+    h.click(10, 10)
+    h.click(50, 10)
+    h.move(50, 40)
+    tool = h.view.tool
+    assert isinstance(tool, OutlineTool)
+    assert tool.badge() == "x 50.0, y 40.0 mm; side 30.0 mm"
+    beside = h.view.grab().toImage()
+    painted = [beside.pixelColor(x, 600).name() for x in range(300, 1100)]
+    assert len(set(painted)) == 1, "nothing is written over the middle of the block"

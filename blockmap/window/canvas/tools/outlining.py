@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, Qt
@@ -189,8 +190,24 @@ class OutlineTool(Tool):
             half = 6.0 if number == 0 else 4.0
             painter.drawEllipse(place, half, half)
         if self._corners:
-            shown = self._at or self._corners[-1]
-            seen = self.view.content.seen(shown)
-            text = f"{seen.x_mm:.1f} × {seen.y_mm:.1f} mm"
             at = loose or places[-1]
-            draw_badge(painter, inks, at + QPointF(0.0, 22.0), text)
+            draw_badge(painter, inks, at + QPointF(0.0, 22.0), self.badge())
+
+    def badge(self) -> str:
+        """Return where the next corner is and how long its side would be."""
+        seen = self.view.content.seen(self._at or self._corners[-1])
+        words = [seen.x_mm, seen.y_mm]
+        text = translate("Figure", "x %1, y %2 mm")
+        if self._at is not None:
+            last = self.view.content.seen(self._corners[-1])
+            words.append(math.dist(seen, last))
+            text = translate("Figure", "x %1, y %2 mm; side %3 mm")
+        for number, value in enumerate(words, 1):
+            shown = self.view.locale().toString(value, "f", 1)
+            text = text.replace(f"%{number}", shown)
+        return text
+
+    @property
+    def begun(self) -> bool:
+        """True once a corner is set."""
+        return bool(self._corners)

@@ -56,6 +56,11 @@ class Tool:
     def __init__(self, view: FigureView) -> None:
         self.view = view
 
+    @property
+    def begun(self) -> bool:
+        """True while something is drawn that a large hint would stand in the way of."""
+        return False
+
     def hint(self) -> str:
         """Return what the next press or key does."""
         return ""
