@@ -7,10 +7,11 @@ single terminal and is riveted breaks the block.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
 from blockmap.model.document import Map, Strip
-from blockmap.model.ids import ContactRef, key_of, read_contact
+from blockmap.model.ids import ContactRef, StripId, key_of, read_contact
 from blockmap.model.terminals import TerminalFamily, family_named
 
 __all__ = [
@@ -40,20 +41,36 @@ def strip_name(strip: Strip) -> str:
     return f"strip {strip.name or key_of(strip.id)}"
 
 
+_Holds = Mapping[ContactRef, tuple[Strip, bool]]
+
+
+class _Last:
+    """The strips asked for last, by contact: a map is asked hundreds of times."""
+
+    held: tuple[Mapping[StripId, Strip], _Holds] | None = None
+
+
 def strip_of(document: Map, ref: ContactRef) -> tuple[Strip, bool] | None:
     """Return the strip a contact hangs on, and whether it is part of the metal.
 
     False means that a jumper wire joins it.
     """
-    by_wire: tuple[Strip, bool] | None = None
-    for strip in document.strips.values():
-        if any(read_contact(text, strip.block) == ref for text in strip.members):
-            return strip, True
-        if by_wire is None and any(
-            read_contact(jumper.to, strip.block) == ref for jumper in strip.jumpers
-        ):
-            by_wire = strip, False
-    return by_wire
+    last = _Last.held
+    if last is None or last[0] is not document.strips:
+        last = _Last.held = (document.strips, _by_contact(document.strips))
+    return last[1].get(ref)
+
+
+def _by_contact(strips: Mapping[StripId, Strip]) -> _Holds:
+    found: dict[ContactRef, tuple[Strip, bool]] = {}
+    for metal in (True, False):
+        for strip in strips.values():
+            texts = strip.members if metal else [j.to for j in strip.jumpers]
+            for text in texts:
+                ref = read_contact(text, strip.block)
+                if ref is not None:
+                    found.setdefault(ref, (strip, metal))
+    return found
 
 
 def family_words(document: Map, ref: ContactRef) -> str:
