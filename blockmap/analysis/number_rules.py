@@ -24,6 +24,7 @@ from blockmap.model.units import number_text
 
 __all__ = [
     "NumberRule",
+    "at_most",
     "contact_load",
     "fuse_and_loads",
     "fuse_and_wire",
@@ -81,18 +82,20 @@ def fuse_and_wire(
         (wire for wire in figures.guarded if wire.most is not None),
         key=lambda wire: wire.most.value if wire.most else 0.0,
     )
-    at_most = _at_most(wire)
+    bears = at_most(wire)
     guards = f"{cavity.designation}: a fuse of {number_text(amps_a)} A guards a wire of"
-    if amps_a > at_most.value * limits.value("fuse_over_wire") * (1 + 1e-9):
+    # A stricter limit of the map's own makes advice, not an error.
+    share = max(1.0, limits.value("fuse_over_wire"))
+    if amps_a > bears.value * share * (1 + 1e-9):
         yield Finding(
             code="fuse-above-wire",
             level=Level.ERROR,
             objects=(cavity.id,),
-            what=f"{guards} {wire.gauge}, which bears {at_most.text} at most",
+            what=f"{guards} {wire.gauge}, which bears {bears.text} at most",
             why=why_with(
                 "a fuse protects the wire; these are the amps of a single wire with "
                 "good insulation",
-                at_most,
+                bears,
             ),
             todo="fit a smaller fuse that still carries the loads, or a thicker wire "
             "all the way",
@@ -114,8 +117,11 @@ def fuse_and_wire(
     )
 
 
-def _at_most(wire: WireFigures) -> Figure:
-    """Return the most the gauge bears alone and well insulated, or what it bears."""
+def at_most(wire: WireFigures) -> Figure:
+    """Return the most a wire bears alone and well insulated, or more by its note.
+
+    The wire must have a figure of its own.
+    """
     usual = wire_amps(wire.gauge)
     assert wire.most is not None
     if usual is None or usual.value < wire.most.value:

@@ -25,7 +25,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.analysis.findings import Level
 from blockmap.files.recovery import Kept
 from blockmap.model.document import empty_map
 from blockmap.model.edits import add_block, set_car_text
@@ -36,6 +35,7 @@ from blockmap.window.canvas.figure_view import FigureView
 from blockmap.window.checker import Checker
 from blockmap.window.elided_label import ElidedLabel
 from blockmap.window.figure_key_strip import FigureKeyStrip
+from blockmap.window.findings_link import FindingsLink
 from blockmap.window.findings_panel import FindingsPanel
 from blockmap.window.guard import guarded
 from blockmap.window.inspector.panel import InspectorPanel
@@ -43,6 +43,7 @@ from blockmap.window.legend.panel import LegendPanel
 from blockmap.window.map_file import MapFile
 from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
 from blockmap.window.menus.tool_row import cavity_menu, tool_row
+from blockmap.window.numbers.panel import NumbersPanel
 from blockmap.window.panes import Panes
 from blockmap.window.safekeeping import SafeKeeping, kept_words, recovery_folder
 from blockmap.window.selection import Selection
@@ -120,12 +121,14 @@ class MainWindow(QMainWindow):
             self.session, self.selection, self, store=self.settings.state
         )
         self.inspector = InspectorPanel(self.session, self.selection, self)
+        self.numbers = NumbersPanel(self.session, self.selection, self.checker, self)
         self.findings = FindingsPanel(self.session, self.selection, self)
         self.panes = Panes(
             self,
             {
                 "legend": (self.tr("Legend"), self.legend),
                 "inspector": (self.tr("Selected"), self.inspector),
+                "numbers": (self.tr("Numbers"), self.numbers),
                 "findings": (self.tr("Findings"), self.findings),
             },
         )
@@ -196,8 +199,7 @@ class MainWindow(QMainWindow):
         self.map_file.kept_found.connect(self._offer_kept)
         self.map_file.elsewhere.connect(self.window_wanted)
         self.keeping.failed.connect(self._keeping_failed)
-        self.checker.checked.connect(self._show_findings)
-        self.findings.counted.connect(self._show_counts)
+        self.findings_link = FindingsLink(self, self._counts)
         self.figure.pointer_moved.connect(self._pointer.setText)
         self.figure.hint_changed.connect(self._hint.setText)
         self.figure.zoomed.connect(self._show_zoom)
@@ -318,27 +320,6 @@ class MainWindow(QMainWindow):
         action = self.actions_by_name.get(f"tool_{name}")
         if action is not None:
             action.setChecked(True)
-
-    def _show_findings(self, found: object) -> None:
-        findings = self.checker.latest
-        del found
-        self.findings.show_findings(findings)
-        levels: dict[str, str] = {}
-        for finding in reversed(findings):
-            if finding.level is not Level.INFORMATION:
-                levels |= dict.fromkeys(finding.objects, str(finding.level))
-        self.figure.set_findings(levels)
-
-    def _show_counts(self, errors: int, advice: int, information: int) -> None:
-        text = self.tr("%1 errors, %2 advice, %3 information")
-        for number, count in enumerate((errors, advice, information), 1):
-            text = text.replace(f"%{number}", str(count))
-        self._counts.setText(text)
-        title = self.tr("Findings")
-        total = errors + advice + information
-        self.panes.docks["findings"].setWindowTitle(
-            f"{title} ({total})" if total else title
-        )
 
     def _show_context_menu(self, place: QPoint) -> None:
         cavity_menu(self.actions_by_name, self).popup(place)

@@ -1,4 +1,4 @@
-"""The panes beside the figure: legend, what is selected, findings."""
+"""The panes beside the figure: legend, what is selected, its numbers, findings."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from blockmap.window.settings import Settings
 
 __all__ = ["Panes"]
 
-LAYOUT_VERSION = 1
+LAYOUT_VERSION = 2
 FRAME_ROOM = QSize(8, 40)
 PANES_SHARE = 0.42
 """Share of the window's width for the panes on the first day."""
@@ -19,7 +19,7 @@ DOWN_SHARES = (0.5, 0.36)
 
 
 class Panes:
-    """Three panes at the right, movable and closable, remembered between starts."""
+    """The panes at the right, movable and closable, remembered between starts."""
 
     def __init__(
         self, window: QMainWindow, titled: dict[str, tuple[str, QWidget]]
@@ -32,7 +32,8 @@ class Panes:
             dock.setWidget(widget)
             window.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, dock)
             self.docks[name] = dock
-        window.tabifyDockWidget(self.docks["inspector"], self.docks["findings"])
+        for name in ("numbers", "findings"):
+            window.tabifyDockWidget(self.docks["inspector"], self.docks[name])
         self.docks["inspector"].raise_()
         self._first = window.saveState(LAYOUT_VERSION)
         self._divided = False

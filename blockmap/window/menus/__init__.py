@@ -6,6 +6,7 @@ from blockmap.window.menus.draw_menu import DrawMenu
 from blockmap.window.menus.edit_menu import EditMenu
 from blockmap.window.menus.file_menu import FileMenu
 from blockmap.window.menus.help_menu import HelpMenu
+from blockmap.window.menus.numbers_menu import NumbersMenu
 from blockmap.window.menus.view_menu import ViewMenu
 
 __all__ = ["MENUS", "Command", "Menu", "all_commands", "make_actions", "tr_command"]
@@ -15,6 +16,7 @@ MENUS: tuple[type[Menu], ...] = (
     EditMenu,
     DrawMenu,
     ArrangeMenu,
+    NumbersMenu,
     ViewMenu,
     HelpMenu,
 )

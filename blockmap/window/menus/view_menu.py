@@ -198,6 +198,7 @@ class ViewMenu(Menu):
             window.figure,
             window.legend,
             window.inspector,
+            window.numbers,
             window.findings,
         ]
         window.panes.step(panes, step)

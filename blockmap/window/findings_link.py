@@ -1,0 +1,68 @@
+"""Joins the checker with list, figure, numbers and the counts at the bottom."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QLabel
+
+from blockmap.analysis.findings import Finding, Level
+
+if TYPE_CHECKING:
+    from blockmap.window.main_window import MainWindow
+    from blockmap.window.numbers.calculator import Calculator
+
+__all__ = ["FindingsLink"]
+
+
+class FindingsLink(QObject):
+    """Shows what the checks found, everywhere it is shown; counts is a label."""
+
+    def __init__(self, window: MainWindow, counts: QLabel) -> None:
+        super().__init__(window)
+        self._window, self._counts = window, counts
+        self._calculator: Calculator | None = None
+        window.checker.checked.connect(self._show)
+        window.findings.counted.connect(self._count)
+        window.findings.origin_wanted.connect(self._show_origin)
+
+    def _show(self, found: tuple[Finding, ...]) -> None:
+        window = self._window
+        window.findings.show_findings(found)
+        levels: dict[str, str] = {}
+        for finding in reversed(found):
+            if finding.level is not Level.INFORMATION and finding.accepted is None:
+                levels |= dict.fromkeys(finding.objects, str(finding.level))
+        window.figure.set_findings(levels)
+
+    def _count(self, errors: int, advice: int, information: int) -> None:
+        text = self.tr("%1 errors, %2 advice, %3 information")
+        for number, count in enumerate((errors, advice, information), 1):
+            text = text.replace(f"%{number}", str(count))
+        self._counts.setText(text)
+        title = self.tr("Findings")
+        total = errors + advice + information
+        self._window.panes.docks["findings"].setWindowTitle(
+            f"{title} ({total})" if total else title
+        )
+
+    def _show_origin(self, finding: Finding) -> None:
+        window = self._window
+        cavities = window.session.document.cavities
+        ids = [i for i in finding.objects if i in cavities]
+        if ids and not set(ids) & set(window.selection.ids):
+            window.selection.select(ids)
+        window.panes.bring("numbers")
+        window.numbers.show_origin(finding.what, "", finding.figures)
+
+    def show_calculator(self) -> Calculator:
+        """Show the calculator in front, made when it is first asked for."""
+        from blockmap.window.numbers.calculator import Calculator
+
+        if self._calculator is None:
+            self._calculator = Calculator(self._window.session, self._window)
+        self._calculator.show()
+        self._calculator.raise_()
+        self._calculator.activateWindow()
+        return self._calculator

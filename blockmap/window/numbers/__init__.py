@@ -1,0 +1,1 @@
+"""The numbers in the window: figures of what is selected, limits, calculator."""
