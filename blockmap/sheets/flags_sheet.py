@@ -15,9 +15,11 @@ from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Block, Cavity, Map, Strip, Wire
 from blockmap.model.geometry import Box, Point, Size
 from blockmap.model.ids import BlockId, key_of
+from blockmap.model.places import PlaceIndex
 from blockmap.model.written import wire_text
 from blockmap.reference.wire_colours import show_colour
 from blockmap.sheets.pages import Remarks, Sheet, cut_to_width
+from blockmap.sheets.wire_words import end_words
 from blockmap.sheets.work_pages import WorkPages, fold_line
 
 __all__ = ["BRIDGE_MM", "LEAF", "Flag", "compose_flags", "flags_of"]
@@ -74,10 +76,14 @@ def compose_flags(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
 
 def flags_of(document: Map, block: Block) -> Iterator[tuple[Flag, Flag]]:
     """Yield the two flags of every wire of a block: of contacts, supplies, jumpers."""
+    index = PlaceIndex(document)
     for cavity in document.cavities_of(block.id):
         for name in cavity.contact_names:
             for wire in cavity.contact(name).wires:
-                yield _pair(document, block, cavity, name, wire)
+                source = cavity.contact(name).fed_from if name == "feed" else ""
+                to = wire.to or source
+                noted = end_words(document, index, to, block.id) if to else ""
+                yield _pair(document, block, cavity, name, wire, noted)
     for strip in document.strips_of(block.id):
         yield from _of_strip(document, block, strip)
 
@@ -87,12 +93,12 @@ def _prefix(document: Map, block: Block) -> str:
 
 
 def _pair(
-    document: Map, block: Block, cavity: Cavity, name: str, wire: Wire
+    document: Map, block: Block, cavity: Cavity, name: str, wire: Wire, noted: str
 ) -> tuple[Flag, Flag]:
     place = cavity.designation if name == "pin" else f"{cavity.designation} {name}"
     where = _prefix(document, block) + place
     said = wire_text(wire, document.car.colour_code)
-    other = wire.to or _other_end(cavity, name)
+    other = noted or _other_end(cavity, name)
     return (
         Flag(where, said, f"to {other}" if other else "to ____________"),
         Flag(other or "end not noted", said, f"from {where}"),
@@ -105,7 +111,7 @@ def _other_end(cavity: Cavity, name: str) -> str:
     Of several wordings the fullest that is legible on a flag is taken.
     """
     if name == "feed":
-        return cavity.contact(name).fed_from or "supply"
+        return "supply"
     if name != cavity.main_contact:
         return cavity.contact(name).note.removeprefix("to ")
     loads = [load.name for load in cavity.loads]

@@ -23,16 +23,16 @@ _PARTS = (
     TableColumn(title="", width_mm=6),
     TableColumn(title="Need", width_mm=11, ends=True),
     TableColumn(title="Perhaps", width_mm=15, ends=True),
-    TableColumn(title="Part", width_mm=58),
+    TableColumn(title="Part", width_mm=56),
     TableColumn(title="Gauge", width_mm=20),
-    TableColumn(title="Seal", width_mm=24),
+    TableColumn(title="Seal", width_mm=22),
     TableColumn(title="Side", width_mm=12),
     TableColumn(title="For, and why", width_mm=42),
     TableColumn(title="Stage", width_mm=24),
     TableColumn(title="Source", width_mm=24),
     TableColumn(title="Price each", width_mm=17, ends=True),
-    TableColumn(title="Ordered", width_mm=20),
-    TableColumn(title="Received", width_mm=20),
+    TableColumn(title="Ordered", width_mm=24),
+    TableColumn(title="Received", width_mm=24),
 )
 _FUSES = (
     TableColumn(title="", width_mm=6),
@@ -102,7 +102,7 @@ def _sum(pages: WorkPages, parts: tuple[Part, ...]) -> None:
     total = sum((part.price or 0.0) * max(part.count, 1) for part in priced)
     bare = len(parts) - len(priced)
     rest = f"; {bare} of {len(parts)} lines have no price yet" if bare else ""
-    said = f"Sum of the prices entered: {number_text(round(total, 2))}{rest}."
+    said = f"Sum of the prices entered: {total:.2f}{rest}."
     pages.paragraph(said, Face.BOLD)
 
 

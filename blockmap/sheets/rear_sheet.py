@@ -20,9 +20,11 @@ from blockmap.model.document import Block, Cavity, Contact, Map
 from blockmap.model.evidence import is_doubtful
 from blockmap.model.geometry import View, side_word
 from blockmap.model.ids import BlockId, ContactRef
+from blockmap.model.places import PlaceIndex
 from blockmap.model.units import number_text
 from blockmap.model.written import wire_text
 from blockmap.sheets.pages import Sheet
+from blockmap.sheets.wire_words import end_words
 from blockmap.sheets.work_figure import (
     put_figure,
     put_figure_key,
@@ -69,9 +71,10 @@ def compose_rear(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
     pages.heading(f"Contacts, places and sides: {words.lower()}")
     rows: list[list[Cell | str]] = []
     groups: list[int] = []
+    index = PlaceIndex(document)
     for cavity in document.cavities_of(block):
         groups.append(len(rows))
-        rows += _rows(document, part, cavity, view)
+        rows += _rows(document, index, part, cavity, view)
     if not rows:
         pages.paragraph("No place is drawn on this block yet.")
         return pages.sheet()
@@ -104,7 +107,7 @@ def contact_side(cavity: Cavity, contact: str, block: Block, view: View) -> str:
 
 
 def _rows(
-    document: Map, block: Block, cavity: Cavity, view: View
+    document: Map, index: PlaceIndex, block: Block, cavity: Cavity, view: View
 ) -> Iterator[list[Cell | str]]:
     at = view.apply(cavity.centre, block.size)
     place: list[Cell | str] = [
@@ -131,7 +134,7 @@ def _rows(
             name,
             contact_side(cavity, name, block, view),
             _wires(document, cavity, contact),
-            _joined(document, ref, contact),
+            _joined(document, index, ref, contact),
             Cell(text=_singly(document, ref), face=Face.BOLD),
             "; ".join(marks),
         ]
@@ -146,14 +149,20 @@ def _wires(document: Map, cavity: Cavity, contact: Contact) -> Cell:
     return Cell(text=text)
 
 
-def _joined(document: Map, ref: ContactRef, contact: Contact) -> str:
+def _joined(document: Map, index: PlaceIndex, ref: ContactRef, contact: Contact) -> str:
     held = strip_of(document, ref)
     parts: list[str] = []
     if held:
         parts.append(strip_name(held[0]) + ("" if held[1] else ", by jumper"))
+    block = document.cavities[ref.cavity].block
     if contact.fed_from:
-        parts.append(f"from {contact.fed_from}")
-    parts += [f"to {wire.to}" for wire in contact.wires if wire.to]
+        source = end_words(document, index, contact.fed_from, block)
+        parts.append(f"from {source}")
+    parts += [
+        f"to {end_words(document, index, wire.to, block)}"
+        for wire in contact.wires
+        if wire.to
+    ]
     return "; ".join(parts)
 
 

@@ -1,4 +1,4 @@
-"""Wires of contacts that stand too close for labels beside them: words at the end.
+"""Words for wires: what their other end is called, and colours in narrow rows.
 
 In a narrow row a wire's colour and gauge stand beyond the contact it is at, turned when
 the body is upright. Only words that are legible and over nothing are set.
@@ -19,12 +19,31 @@ from blockmap.drawing.primitives import Face, Primitive, Text
 from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.evidence import is_doubtful
 from blockmap.model.geometry import Box, Point
-from blockmap.model.ids import CavityId
+from blockmap.model.ids import BlockId, CavityId
+from blockmap.model.places import PlaceIndex
 
-__all__ = ["words_at_ends"]
+__all__ = ["end_words", "words_at_ends"]
 
 _GAP_MM = 0.8
 _EDGE_MM = 1.0
+
+
+def end_words(document: Map, index: PlaceIndex, text: str, block: BlockId) -> str:
+    """Return what a person calls the other end of a wire that is noted at a block.
+
+    Its block is named when it is another one. Words that name no place stay.
+    """
+    ref = index.contact(text, block)
+    if ref is None:
+        return text
+    cavity = document.cavities[ref.cavity]
+    name = cavity.designation
+    if ref.contact != "pin":
+        name = f"{name} {ref.contact}"
+    if cavity.block == block:
+        return name
+    other = document.blocks[cavity.block]
+    return f"{other.name or other.id} {name}"
 
 
 def words_at_ends(

@@ -92,10 +92,13 @@ def compose_worklist(document: Map, block: BlockId, *, paper: str = "a4") -> She
 def _before(block: Block, fuses: int, wires: int) -> Iterator[str]:
     yield caution_named("airbag wait").text
     yield f"{caution_named('battery').text} Off at ____ : ____"
-    yield (
-        "Photograph the block from the front, fuses in, then take all "
-        f"{fuses} fuses, breakers, relays and flashers out. Out: ____ of {fuses}"
-    )
+    if fuses:
+        yield (
+            "Photograph the block from the front, fuses in, then take all "
+            f"{fuses} fuses, breakers, relays and flashers out. Out: ____ of {fuses}"
+        )
+    else:
+        yield "Photograph the block from the front, before it is moved or parted."
     if block.mount:
         yield f"Take the block down: {block.mount}. Screws and clips kept: ____"
     yield "Photograph the block from the rear, straight on, before a wire is touched."
@@ -200,7 +203,8 @@ def _after(fuses: int, terminals: int, cavities: tuple[Cavity, ...]) -> Iterator
         yield f"Terminals out: ____ of {terminals}. Back: ____ of {terminals}."
     yield "Every wire at the block tugged; none comes back. Locks and covers closed."
     yield "No tool, blade, cut wire or flag is left behind the block."
-    yield f"Fuses and relays back, each of the specified rating: ____ of {fuses}."
+    if fuses:
+        yield f"Fuses and relays back, each of the specified rating: ____ of {fuses}."
     unusable = [c.designation for c in cavities if c.unusable]
     if unusable:
         yield (

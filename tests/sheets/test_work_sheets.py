@@ -206,7 +206,7 @@ def test_prices_are_summed_and_lines_without_one_are_counted() -> None:
         for key, repair in document.repairs.items()
     }
     text = told(replace(document, repairs=repairs), "parts")
-    assert "Sumofthepricesentered:5;3of5lineshavenopriceyet." in text
+    assert "Sumofthepricesentered:5.00;3of5lineshavenopriceyet." in text
     assert "yard" in text
 
 
@@ -261,6 +261,30 @@ def test_a_flag_says_place_wire_and_other_end_on_both_leaves() -> None:
         assert found.count(squeezed(words)) >= 2
     assert found.count("tochokeheater") == 2
     assert found.count("fromF12load") == 2
+
+
+def test_the_other_end_of_a_wire_is_named_as_a_person_would() -> None:
+    demo, plug = shipped("demo"), shipped("connector-12-places")
+    pin = plug.cavities["connector/4"]
+    contact = Contact(wires=(Wire(gauge="16 AWG", to="panel/F11.load"),))
+    cavities = {
+        **demo.cavities,
+        **plug.cavities,
+        pin.id: replace(pin, contacts={"pin": contact}),
+    }
+    blocks = {**demo.blocks, **plug.blocks}
+    document = replace(demo, blocks=blocks, cavities=cavities)
+    kind = sheet_named("flags")
+    assert kind is not None
+    made = kind.compose(document, SheetOptions(block="connector"))
+    assert "toFusepanelF11load" in text_of(measured(pdf_bytes(made, "Test")))
+    kind = sheet_named("rear")
+    assert kind is not None
+    made = kind.compose(document, SheetOptions(block="connector"))
+    text = text_of(measured(pdf_bytes(made, "Test")))
+    assert "toFusepanelF11load" in text
+    assert "Seenfromthewireside" in text
+    assert "fromF7load" in text_of(pages("demo", "rear"))
 
 
 def test_a_flag_stays_inside_its_leaf_whatever_it_has_to_say() -> None:
