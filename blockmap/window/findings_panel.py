@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from PySide6.QtCore import QCoreApplication, QEvent, QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -31,6 +31,8 @@ from blockmap.window.theme import icon
 
 __all__ = ["FindingsPanel"]
 
+MOST_FITTED = 100
+"""With more rows than this a row has one line, so that the list stays quick."""
 _LEVELS = ("error", "advice", "information")
 _LEVEL_WORDS = {
     "error": QT_TRANSLATE_NOOP("findings", "error"),
@@ -114,7 +116,20 @@ class FindingsPanel(QWidget):
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
+        header.sectionResized.connect(self._fit_rows_later)
         table.itemSelectionChanged.connect(self._lead)
+        self._fitting = QTimer(self)
+        self._fitting.setSingleShot(True)
+        self._fitting.setInterval(0)
+        self._fitting.timeout.connect(self._fit_rows)
+
+    def _fit_rows_later(self, *_resized: int) -> None:
+        """Break the sentences anew when the width for them is another one."""
+        self._fitting.start()
+
+    def _fit_rows(self) -> None:
+        if len(self._rows) <= MOST_FITTED:
+            self._table.resizeRowsToContents()
 
     # What is shown
 
@@ -132,8 +147,7 @@ class FindingsPanel(QWidget):
             table.setRowCount(len(rows))
             for number, row in enumerate(rows):
                 self._fill(number, row)
-            if len(rows) <= 100:
-                table.resizeRowsToContents()
+            self._fit_rows()
             self._return_to(here)
             table.setUpdatesEnabled(True)
         self._stack.setCurrentWidget(table if rows else self._clean)

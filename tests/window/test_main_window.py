@@ -228,3 +228,18 @@ def test_the_list_of_keys_holds_keys_of_an_ordinary_keyboard_in_whole_rows(
     keys = [key for text in shown.values() for key in text.split(", ")]
     assert not {"F14", "F16", "F18", "F20", "Copy", "Paste", "Open"} & set(keys)
     page.close()
+
+
+def test_the_rows_of_the_findings_fit_the_pane_when_it_is_brought_forward(
+    start: Start, qtbot: QtBot
+) -> None:
+    window = start()
+    table = window.findings.findChild(QTableWidget)
+    assert table is not None
+    qtbot.waitUntil(lambda: table.rowCount() > 0)
+    window.panes.bring("findings")
+    line = table.fontMetrics().lineSpacing()
+    qtbot.waitUntil(
+        lambda: all(table.rowHeight(n) < 8 * line for n in range(table.rowCount())),
+        timeout=2000,
+    )
