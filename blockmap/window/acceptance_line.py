@@ -114,7 +114,7 @@ class AcceptanceLine(QWidget):
         held = self._session.document.accepted.get(self._key)
         said = ""
         if finding is not None:
-            said = f"{finding.why}. {_first_large(finding.todo)}."
+            said = f"{_first_large(finding.why)}. {_first_large(finding.todo)}."
             if held is not None and finding.accepted is not None:
                 said = f"{self._accepted_words(held.reason, held.date)}. {said}"
             elif held is not None:

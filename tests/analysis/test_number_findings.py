@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from blockmap.analysis.finding import Finding, Level
 from blockmap.analysis.findings import check
@@ -194,6 +196,18 @@ def test_a_missing_rating_says_what_the_loads_ask_for() -> None:
     large = panel(fuse(1, rating_a=None, loads=draws(60)))
     none_fits = one_of(large, "rating-missing")
     assert "no rating follows" in none_fits.todo
+
+
+@given(
+    st.sampled_from((5.0, 10.0, 15.0, 20.0, 25.0, 30.0)),
+    st.floats(0.01, 40),
+    st.floats(0, 50),
+)
+def test_no_amps_and_no_length_make_a_figure_leave_its_band(
+    rating_a: float, amps_a: float, length_m: float
+) -> None:
+    wires = wired(Wire(gauge="2.5 mm2", length_m=length_m))
+    check(panel(fuse(1, rating_a=rating_a, loads=draws(amps_a), contacts=wires)))
 
 
 def test_loads_without_amps_or_watts_give_no_alarm() -> None:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from blockmap.reference.sources import Source, Sourced, Status
 
 __all__ = [
+    "AS_ENTERED",
     "SET_BY_YOU",
     "Comparison",
     "Figure",
@@ -25,6 +26,7 @@ __all__ = [
     "weakest",
 ]
 
+AS_ENTERED = "as entered"
 SET_BY_YOU = "limit set by you"
 """Stands in the note of every figure that rests on a limit the user has changed."""
 
@@ -212,7 +214,7 @@ class Comparison:
         return f"{self.figure.text} of {self.limit.text}{share.replace('%', ' %')}"
 
 
-def exact(name: str, value: float, unit: str, note: str = "as entered") -> Figure:
+def exact(name: str, value: float, unit: str, note: str = AS_ENTERED) -> Figure:
     """Return a figure for a number of the map, which has no band and no document."""
     pattern = f"{{:4}} {unit}" if unit else "{:4}"
     return Figure(name, value, unit, value, value, pattern, (value,), note=note)

@@ -108,13 +108,13 @@ def drop_of_fuse(form: str, rating_a: float, current: Figure) -> Figure | None:
         return None
     share = current.value / rating_a
     value = at_rating.value / 1000 * share
-    low = at_rating.value / 1000 * current.low / rating_a / 1.7
+    low = at_rating.value / 1000 * (current.low / rating_a) / 1.7
     return Figure(
         "Drop of the fuse",
         value,
         "V",
         low,
-        at_rating.value / 1000 * current.high / rating_a,
+        at_rating.value / 1000 * (current.high / rating_a),
         "U = {} mV × {} A / {} A = {} V",
         (at_rating.value, current.value, rating_a, value),
         weakest((at_rating.status, current.status, Status.DERIVED)),

@@ -12,7 +12,7 @@ from PySide6.QtCore import Qt, QUrl, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QTextBrowser, QWidget
 
-from blockmap.analysis.numbers.figure import SET_BY_YOU, Figure
+from blockmap.analysis.numbers.figure import AS_ENTERED, SET_BY_YOU, Figure
 from blockmap.window.guard import guarded
 from blockmap.window.numbers.wording import figure_word, status_words, value_words
 
@@ -103,7 +103,10 @@ class DerivationView(QTextBrowser):
         if figure.formula != figure.text:
             parts.append(f"<br><code>{html.escape(figure.formula)}</code>")
         parts.append(f"<br>{html.escape(status_words(figure))}</p>")
-        for note in filter(None, figure.note.split("; ")):
+        notes = [note for note in figure.note.split("; ") if note]
+        if figure.inputs:  # what was entered is said with the input itself
+            notes = [note for note in notes if note != AS_ENTERED]
+        for note in notes:
             text = html.escape(note)
             mine = SET_BY_YOU in note
             parts.append(f"<p><b>{text}</b></p>" if mine else f"<p>{text}</p>")

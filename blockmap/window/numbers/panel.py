@@ -7,7 +7,7 @@ figures are those of the last check; the pane computes only what was typed into 
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QButtonGroup,
@@ -41,6 +41,11 @@ __all__ = ["NumbersPanel"]
 
 class _RowTable(QTableWidget):
     """A table of rows that open with Enter or a click."""
+
+    @guarded()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.resizeRowsToContents()
 
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -133,6 +138,7 @@ class NumbersPanel(QWidget):
         table.setAlternatingRowColors(True)
         table.verticalHeader().hide()
         header = table.horizontalHeader()
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)

@@ -154,10 +154,7 @@ def _rating(cavity: Cavity, own: CavityFigures) -> Iterator[NumberRow]:
         else:
             verdict, sign = "", ""
             if cavity.rating_a is not None:
-                same = figure.value == cavity.rating_a
-                verdict = tr_number("as specified" if same else "specified: %1 A")
-                verdict = verdict.replace("%1", f"{cavity.rating_a:g}")
-                sign = "sound" if same else ""
+                verdict, sign = _beside(figure.value, cavity.rating_a)
             yield _plain(tr_number("Suggested rating"), figure, verdict, sign)
     fitted = own.fitted
     if fitted is not None and fitted.difference is not None:
@@ -165,6 +162,16 @@ def _rating(cavity: Cavity, own: CavityFigures) -> Iterator[NumberRow]:
         yield _plain(
             tr_number("Fitted and specified"), fitted.difference, tr_number(words), sign
         )
+
+
+def _beside(suggested_a: float, rating_a: float) -> tuple[str, str]:
+    """Return what a suggestion means beside the rating that is specified."""
+    if suggested_a == rating_a:
+        return tr_number("as specified"), "sound"
+    words = tr_number("specified: %1 A")
+    if suggested_a > rating_a:
+        words = tr_number("specified: %1 A; never fit a larger one")
+    return words.replace("%1", f"{rating_a:g}"), ""
 
 
 _FITTED = {
