@@ -110,8 +110,6 @@ def test_a_map_that_ends_the_program_does_not_end_every_start(tmp_path: Path) ->
 def test_leaving_with_copied_cells_ends_cleanly(tmp_path: Path) -> None:
     body = (
         "window().selection.select(['panel/F1', 'panel/F2'])\n"
-
-
         "window().actions_by_name['copy'].trigger()\n"
         "say(app.clipboard().text() != '')\n"
         "QTimer.singleShot(0, window().close)\n"

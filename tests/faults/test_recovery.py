@@ -215,7 +215,9 @@ def test_odd_things_in_the_folder_do_no_harm(folder: Path) -> None:
     )
     found, damaged = kept_maps(folder)
     assert file in [kept.file for kept in found]
-    assert any("folder.kept is damaged and was left alone" in words for words in damaged)
+    assert any(
+        "folder.kept is damaged and was left alone" in words for words in damaged
+    )
     for kept in found:
         if kept.file != file:
             with pytest.raises(BlockmapError):

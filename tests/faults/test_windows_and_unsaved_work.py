@@ -1,0 +1,266 @@
+"""Two windows on one file, and unsaved work of an earlier run, in the real window."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QPushButton
+from pytestqt.qtbot import QtBot
+
+from blockmap.files.holding import hold_of
+from blockmap.files.recovery import Keeper, kept_maps
+from blockmap.files.store import fingerprint, load, save
+from blockmap.window import safekeeping
+from blockmap.window.application import Windows
+from blockmap.window.dialogs import UnsavedChoice
+from blockmap.window.main_window import MainWindow
+from blockmap.window.safekeeping import recovery_folder
+from blockmap.window.settings import Settings
+from tests.faults.driven import driven
+from tests.faults.sample import after, panel, saved_panel
+from tests.faults.window_at_work import Answers, answers, change, new_window
+
+__all__ = ["answers", "new_window"]
+
+New = Callable[[], MainWindow]
+
+
+@pytest.fixture
+def windows(settings: Settings, answers: Answers) -> Iterator[Windows]:
+    """Return the windows of a running program."""
+    made = Windows(settings)
+    yield made
+    for window in made.shown:
+        window.session.mark_saved()
+        window.close()
+    QApplication.sendPostedEvents(None, 52)  # the deferred deletes
+    QApplication.processEvents()
+
+
+def crashed(settings: Settings, step: int, source: Path | None) -> None:
+    """Leave unsaved work behind as a killed program does."""
+    keeper = Keeper(recovery_folder(settings.state_folder))
+    keeper.keep(after(panel(), step), source, fingerprint(source) if source else None)
+    keeper._hold.let_go()
+
+
+def press(window: MainWindow, words: str) -> None:
+    """Press the visible button with these words."""
+    buttons = [b for b in window.findChildren(QPushButton) if b.isVisible()]
+    named = next(b for b in buttons if b.text().replace("&", "") == words)
+    QTest.mouseClick(named, Qt.MouseButton.LeftButton)
+
+
+@pytest.mark.qt_log_ignore("This plugin does not support raise", extend=True)
+def test_opening_a_file_again_shows_the_window_that_has_it(
+    windows: Windows, qtbot: QtBot, tmp_path: Path
+) -> None:
+    path = saved_panel(tmp_path)
+    first = windows.open(path)
+    qtbot.waitUntil(lambda: first.session.path == path)
+    link = tmp_path / "link"
+    link.symlink_to(path.name)
+    assert windows.open(link) is first
+    start = windows.open(None)
+    start.start_page.file_wanted.emit(path)
+    assert len(windows.shown) == 2
+    assert start.session.path is None
+    assert not start.session.document.blocks
+    first.close()
+    qtbot.waitUntil(lambda: windows.shown == (start,))
+    start.start_page.file_wanted.emit(path)
+    assert start.session.path == path
+
+
+def test_a_file_open_in_another_program_is_looked_at_and_saved_elsewhere(
+    new_window: New, tmp_path: Path, answers: Answers, settings: Settings
+) -> None:
+    path = saved_panel(tmp_path)
+    with driven("say('open')", tmp_path / "home", path) as other:
+        other.wait_for("open")
+        settings.state_folder = tmp_path / "home" / "state" / "blockmap"
+        window = new_window()
+        assert window.map_file.open(path)
+        assert "open in another window already" in window.bar.text
+        change(window, "STEP 1")
+        assert not window.map_file.save()
+        assert answers.kinds == ["ask_elsewhere"]
+        assert load(path).document == panel()
+        answers.elsewhere = True
+        answers.save_to = [path, tmp_path / "mine.blockmap.yaml"]
+        assert window.map_file.save()
+        assert load(path).document == panel()
+        assert load(tmp_path / "mine.blockmap.yaml").document == after(panel(), 1)
+
+
+def test_once_the_other_program_is_gone_save_is_save(
+    new_window: New, tmp_path: Path, answers: Answers, settings: Settings
+) -> None:
+    path = saved_panel(tmp_path)
+    home = tmp_path / "home"
+    with driven("say('open')", home, path) as other:
+        other.wait_for("open")
+        settings.state_folder = home / "state" / "blockmap"
+        window = new_window()
+        assert window.map_file.open(path)
+    change(window, "STEP 1")
+    assert window.map_file.save()
+    assert load(path).document == after(panel(), 1)
+    assert answers.kinds == []
+
+
+def test_save_as_and_save_a_copy_leave_a_file_that_is_open_alone(
+    windows: Windows, qtbot: QtBot, tmp_path: Path, answers: Answers
+) -> None:
+    path = saved_panel(tmp_path)
+    first = windows.open(path)
+    qtbot.waitUntil(lambda: first.session.path == path)
+    second = windows.open(None)
+    second.map_file.start(after(panel(), 5))
+    for command in (second.map_file.save_as, second.map_file.save_copy):
+        answers.save_to = [path]
+        assert not command()
+        assert "is open in a" in answers.last
+    assert load(path).document == panel()
+
+
+def test_closing_lets_go_of_the_file(new_window: New, tmp_path: Path) -> None:
+    path = saved_panel(tmp_path)
+    window = new_window()
+    assert window.map_file.open(path)
+    hold = hold_of(window.settings.state_folder / "open", path)
+    assert hold.held_here
+    window.close()
+    assert not hold.held_here
+    assert not hold.file.exists()
+
+
+def test_where_the_state_folder_cannot_be_written_work_goes_on(
+    new_window: New, tmp_path: Path, settings: Settings, answers: Answers
+) -> None:
+    blocked = tmp_path / "blocked"
+    blocked.touch()
+    settings.state_folder = blocked
+    path = saved_panel(tmp_path)
+    window = new_window()
+    assert window.map_file.open(path)
+    change(window, "STEP 1")
+    window.keeping.flush()
+    QApplication.processEvents()
+    assert "Recovery is off" in window.bar.text
+    assert window.map_file.save()
+    assert load(path).document == after(panel(), 1)
+
+
+def test_the_start_page_says_what_a_crash_left_and_opens_it(
+    new_window: New, tmp_path: Path, settings: Settings
+) -> None:
+    path = saved_panel(tmp_path)
+    crashed(settings, 3, path)
+    save(path, after(panel(), 8))
+    window = new_window()
+    words = window.start_page._kept.item(0).text()
+    assert "car.blockmap.yaml, kept 2" in words
+    assert "4 cavities, car “Grey estate”" in words
+    assert "saving will ask" in words
+    press(window, "Open unsaved work")
+    assert window.session.document == after(panel(), 3)
+    assert not window.session.saved
+    assert load(path).document == after(panel(), 8)
+    (only,) = recovery_folder(settings.state_folder).glob("*.kept")
+    assert only == window.keeping.keeper.file
+
+
+def test_saving_recovered_work_asks_about_a_file_that_is_newer(
+    new_window: New, tmp_path: Path, settings: Settings, answers: Answers
+) -> None:
+    path = saved_panel(tmp_path)
+    crashed(settings, 3, path)
+    save(path, after(panel(), 8))
+    window = new_window()
+    press(window, "Open unsaved work")
+    assert not window.map_file.save()
+    assert answers.kinds == ["ask_changed_on_disk"]
+    assert load(path).document == after(panel(), 8)
+
+
+def test_discarded_work_leaves_the_page_but_not_the_disk(
+    new_window: New, settings: Settings
+) -> None:
+    crashed(settings, 3, None)
+    window = new_window()
+    press(window, "Discard it")
+    assert window.start_page._kept.count() == 0
+    assert kept_maps(recovery_folder(settings.state_folder)) == ([], [])
+    assert list(recovery_folder(settings.state_folder).glob("*.aside"))
+
+
+def test_work_that_cannot_be_read_is_told_and_stays(
+    new_window: New, settings: Settings, answers: Answers
+) -> None:
+    folder = recovery_folder(settings.state_folder)
+    folder.mkdir(parents=True)
+    (folder / "x.kept").write_bytes(b"\x00\xff garbage")
+    window = new_window()
+    press(window, "Open unsaved work")
+    assert answers.kinds == ["tell"]
+    assert not window.session.document.blocks
+    assert (folder / "x.kept").exists()
+    assert not window.start_page._kept.item(0).text().endswith("after opening this")
+
+
+def test_opening_a_file_by_name_offers_the_unsaved_work_on_it(
+    new_window: New, tmp_path: Path, settings: Settings, answers: Answers
+) -> None:
+    path = saved_panel(tmp_path)
+    crashed(settings, 3, path)
+    window = new_window()
+    assert window.map_file.open(path)
+    assert window.session.document == panel()
+    assert "There is unsaved work on this file" in window.bar.text
+    change(window, "MINE NOW")
+    press(window, "Open unsaved work")  # what stands here is asked about first
+    assert answers.kinds == ["ask_unsaved"]
+    assert window.session.document != after(panel(), 3)
+    window.map_file.open(path)
+    answers.unsaved = UnsavedChoice.DISCARD
+    press(window, "Open unsaved work")
+    assert window.session.document == after(panel(), 3)
+    assert window.session.path == path
+    assert window.bar.text == ""
+    assert window.map_file.save()
+    assert load(path).document == after(panel(), 3)
+    assert kept_maps(recovery_folder(settings.state_folder)) == ([], [])
+
+
+def test_messages_wait_behind_one_another(new_window: New) -> None:
+    window = new_window()
+    window.bar.say("first")
+    window.bar.say("about a", about="a")
+    window.bar.say("still about a", about="a")
+    press(window, "Close")
+    assert window.bar.text == "first"
+    press(window, "Close")
+    assert not window.bar.isVisible()
+
+
+def test_typing_without_a_pause_is_kept_too(
+    new_window: New, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert safekeeping.QUIET_MS <= 2_000
+    assert safekeeping.LONGEST_MS <= 10_000
+    monkeypatch.setattr(safekeeping, "QUIET_MS", 100_000)
+    monkeypatch.setattr(safekeeping, "LONGEST_MS", 50)
+    window = new_window()
+    window.map_file.start(panel())
+    with qtbot.waitSignal(window.keeping.kept):
+        change(window, "STEP 1")
+        change(window, "STEP 2")
+    assert window.keeping.keeper.file.exists()
+    window.session.stack.undo()
+    window.session.stack.undo()
+    assert not window.keeping.keeper.file.exists()  # nothing is unsaved any more
