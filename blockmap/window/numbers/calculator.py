@@ -116,10 +116,10 @@ class Calculator(QDialog):
         scroll.setWidgetResizable(True)
         scroll.setWidget(self._pages)
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        column.addWidget(scroll, 2)
+        column.addWidget(scroll, 3)
         column.addWidget(self.headline)
         column.addWidget(self.message)
-        column.addWidget(self.answer, 3)
+        column.addWidget(self.answer, 4)
         parts = QSplitter()
         parts.addWidget(self.list)
         parts.addWidget(right)
@@ -139,7 +139,7 @@ class Calculator(QDialog):
         whole.addWidget(parts, 1)
         whole.addLayout(foot)
         unit = self.fontMetrics().averageCharWidth()
-        self.resize(unit * 100, self.fontMetrics().height() * 34)
+        self.resize(unit * 100, self.fontMetrics().height() * 38)
         parts.setSizes([unit * 28, unit * 72])
 
     def choose(self, key: str) -> None:

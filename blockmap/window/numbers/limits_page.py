@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QSizePolicy
 
 from blockmap.analysis.numbers.limits import limits_of
@@ -58,6 +58,10 @@ class LimitsPage(FormPage):
             origin.setWordWrap(True)
             origin.setSizePolicy(
                 QSizePolicy.Policy.Preferred, QSizePolicy.Policy.MinimumExpanding
+            )
+            origin.setTextInteractionFlags(
+                Qt.TextInteractionFlag.LinksAccessibleByMouse
+                | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
             )
             origin.linkActivated.connect(self.origin_wanted)
             self._origins[key] = origin

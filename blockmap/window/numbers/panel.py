@@ -109,6 +109,7 @@ class NumbersPanel(QWidget):
         choice = QButtonGroup(self)
         for button in (self.figures_button, self.limits_button):
             button.setCheckable(True)
+            button.toggled.connect(self._show_choice)
             choice.addButton(button)
         self.figures_button.setChecked(True)
         self.figures_button.clicked.connect(self.show_figures)
@@ -122,6 +123,13 @@ class NumbersPanel(QWidget):
         self._head.addWidget(self.overload)
         self._head.addWidget(self.figures_button)
         self._head.addWidget(self.limits_button)
+
+    def _show_choice(self) -> None:
+        """Write the chosen page's name bold: a shade alone is hard to see."""
+        for button in (self.figures_button, self.limits_button):
+            font = button.font()
+            font.setBold(button.isChecked())
+            button.setFont(font)
 
     def _make_pages(self) -> None:
         self.table = table = _RowTable(0, 3)
@@ -211,6 +219,7 @@ class NumbersPanel(QWidget):
     def _show_page(self, page: QWidget) -> None:
         self._pages.setCurrentWidget(page)
         self.back.setVisible(page is self.derivation)
+        self._show_heading()
         self._show_overload()
 
     def _show_overload(self) -> None:
@@ -296,7 +305,9 @@ class NumbersPanel(QWidget):
 
     def _show_heading(self) -> None:
         ids, document = self._selection.ids, self._session.document
-        if len(ids) == 1 and ids[0] in document.cavities:
+        if self._limits is not None and self._pages.currentWidget() is self._limits:
+            text = ""
+        elif len(ids) == 1 and ids[0] in document.cavities:
             text = document.cavities[ids[0]].designation
         elif ids:
             text = self.tr("%1 cavities").replace("%1", str(len(ids)))

@@ -64,7 +64,7 @@ def value_words(figure: Figure) -> str:
         if low == high:
             return high
         return tr_number("%1 to %2").replace("%1", low).replace("%2", high)
-    if not figure.is_band:
+    if shown(figure.low) == shown(figure.high):
         return figure.text
     return f"{figure.text} ({_band(figure)})"
 
