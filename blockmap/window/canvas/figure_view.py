@@ -248,6 +248,8 @@ class FigureView(Stage):
             self.follow_out(event.position())
         pointer = self.pointer_at(event.position(), event.modifiers())
         self.tool.move(pointer, held=held)
+        if held:
+            self.say_hint()
         if not held and not self._space:
             self.viewport().setCursor(self.tool.cursor_at(pointer))
         self.pointer_moved.emit(self._place_words(pointer))

@@ -198,3 +198,20 @@ def test_escape_puts_a_tool_away(hand: Put) -> None:
     h.view.set_tool("row")
     h.key(Qt.Key.Key_Escape)
     assert h.view.tool.name == "select"
+
+
+def test_the_hint_follows_a_gesture_while_the_button_is_held(hand: Put) -> None:
+    h = hand(six_map())
+    hints: list[str] = []
+    h.view.hint_changed.connect(hints.append)
+    h.press(100, 90)
+    h.move(110, 95)
+    h.move(120, 100)
+    assert "Escape calls it off" in hints[-1]
+    h.release(120, 100)
+    assert "Click a cavity" in hints[-1]
+    h.press(15, 15)
+    h.move(30, 30)
+    h.move(40, 40)
+    assert "Escape puts it back" in hints[-1]
+    h.release(40, 40)
