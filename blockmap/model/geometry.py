@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 __all__ = [
+    "MM_LIMIT",
     "Box",
     "Point",
     "Size",
@@ -24,6 +25,9 @@ __all__ = [
     "rotated",
     "side_word",
 ]
+
+MM_LIMIT = 2000.0
+"""Largest place or size in millimetres: no block under a dashboard is wider."""
 
 
 class Point(NamedTuple):
