@@ -43,6 +43,10 @@ from blockmap.window.numbers.wording import (
 __all__ = ["QUESTIONS", "Ask", "Given", "Question", "Said"]
 
 
+MOST = 1e9
+"""No number of a car is larger; beyond it sums lose their meaning."""
+
+
 @dataclass(frozen=True, slots=True)
 class Ask:
     """One thing to type: its label with the unit, the first text, what one may pick."""
@@ -79,11 +83,12 @@ class Given:
         if not text:
             raise BadValue(tr_number("Enter: %1").replace("%1", label))
         value = read_number(text, typed=True)
-        if (least is not None and value <= least) or abs(value) > 1e9:
-            words = tr_number("%1 is above %2, and no more than a billion")
-            raise BadValue(
-                words.replace("%1", label).replace("%2", f"{least or -1e9:g}")
-            )
+        if least is not None and value <= least:
+            words = tr_number("%1 is above %2")
+            raise BadValue(words.replace("%1", label).replace("%2", f"{least:g}"))
+        if abs(value) > MOST:
+            words = tr_number("%1 is no more than a billion")
+            raise BadValue(words.replace("%1", label))
         return value
 
     def length(self, key: str) -> float:
