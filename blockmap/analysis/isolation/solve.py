@@ -215,26 +215,27 @@ class Solved:
         ends = np.array([self._ends[index] for index in elements])
         return ring.place[ends[:, 0]], ring.place[ends[:, 1]]
 
-    def mutual(self, elements: Sequence[int]) -> Floats:
-        """Return the amps each element loses by a volt in series with each other.
+    def coupling(self, first: Whole, second: Whole) -> Floats:
+        """Return the amps that each first element loses by a volt at each second.
 
-        Nought between elements of different rings and for bare ends.
+        Row by row; nought between elements of different rings and for bare ends.
         """
         import numpy as np
 
-        found = np.zeros((len(elements), len(elements)))
+        found = np.zeros(len(first))
         grouped: dict[int, tuple[_Ring, list[int]]] = {}
-        for row, index in enumerate(elements):
-            ring = self._ring_of.get(index)
-            if ring is not None:
+        for row, (one, other) in enumerate(zip(first, second, strict=True)):
+            ring = self._ring_of.get(int(one))
+            if ring is not None and ring is self._ring_of.get(int(other)):
                 grouped.setdefault(id(ring), (ring, []))[1].append(row)
         for ring, rows in grouped.values():
-            a, b = self._places(ring, [elements[row] for row in rows])
-            g = np.array([self._g[elements[row]] for row in rows])
-            push = g[:, None] * (ring.inverse[a] - ring.inverse[b])
-            lost = -(push[:, a] - push[:, b]) * g[None, :]
-            lost[np.arange(len(rows)), np.arange(len(rows))] += g
-            found[np.ix_(rows, rows)] = lost.T
+            ones, others = first[rows].tolist(), second[rows].tolist()
+            a1, b1 = self._places(ring, ones)
+            a2, b2 = self._places(ring, others)
+            g1 = np.array([self._g[index] for index in ones])
+            g2 = np.array([self._g[index] for index in others])
+            z = ring.inverse
+            found[rows] = -g1 * g2 * (z[a1, a2] - z[a1, b2] - z[b1, a2] + z[b1, b2])
         return found
 
 

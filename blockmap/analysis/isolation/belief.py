@@ -1,0 +1,373 @@
+"""Holds what is believed after the readings: each fault with its chance and sizes.
+
+It also says which readings the likeliest fault contradicts, and predicts what any
+other reading would show under each fault.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from blockmap.analysis.isolation.assumptions import (
+    BACK_FED,
+    OPEN,
+    SHORT,
+    STUCK,
+)
+from blockmap.analysis.isolation.faults import Fault, in_series, odd_supplies
+from blockmap.analysis.isolation.identity import MixUp, Mover, mix_ups
+from blockmap.analysis.isolation.likelihood import Weigher, seen_chances
+from blockmap.analysis.isolation.network import Network
+from blockmap.analysis.isolation.observations import Observation
+from blockmap.analysis.isolation.short_finding import lamp_share
+from blockmap.analysis.isolation.solve import Changes
+from blockmap.analysis.isolation.tables import Circuits, Probe, Table
+from blockmap.analysis.isolation.weighing import Sample, Scores, probes_of, score
+from blockmap.model.document import Map
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+__all__ = ["Belief", "Predictor", "believe", "looked_chance"]
+
+_ELECTRICAL = ("volts", "lamp", "load")
+_IN_PLACE = ("bright", "dim", "dead")
+_SHARES = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
+
+
+def _never() -> bool:
+    return False
+
+
+@dataclass(slots=True)
+class Belief:
+    """The faults by chance, likeliest first, with samples of their sizes.
+
+    ``misfits`` are the observations that even the likeliest fault contradicts.
+    """
+
+    circuits: Circuits
+    observed: tuple[Observation, ...]
+    faults: list[Fault]
+    chances: list[float]
+    samples: dict[int, list[Sample]]
+    mix_ups: tuple[MixUp, ...]
+    misfits: tuple[Observation, ...]
+    first_of: list[int]
+    """For each element the first that answers alike."""
+
+    @property
+    def network(self) -> Network:
+        """The sound circuit."""
+        return self.circuits.network
+
+    def group(self, fault: Fault) -> Fault:
+        """Return the fault that stands for all that no reading tells from this."""
+        first = self.first_of
+        if fault.element < 0:
+            return fault
+        second = first[fault.second] if fault.second >= 0 else -1
+        one = first[fault.element]
+        if fault.kind == SHORT:
+            one = self._short_place(fault.element)
+        return fault._replace(element=one, second=second)
+
+    def _short_place(self, index: int) -> int:
+        """Return the first element whose short no lamp tells from this one's.
+
+        A strip and its jumpers burn the same wire; below a fuse, switches, plugs and
+        unplugged loads part what touches ground.
+        """
+        network = self.network
+        while True:
+            element = network.elements[index]
+            upper = network.above[element.a] if element.a >= 0 else -1
+            if upper < 0 or element.kind in ("load", "control", "connector"):
+                return index
+            if network.elements[upper].kind in ("fuse", "breaker", "link", "battery"):
+                return index
+            if network.elements[upper].kind in ("switch", "relay", "flasher", "coil"):
+                return index
+            index = upper
+
+
+def looked_chance(network: Network, fault: Fault, element: int, seen: str) -> float:
+    """Return the chance that a part looks broken or whole under a fault."""
+    is_fuse = network.elements[element].kind in ("fuse", "link", "breaker")
+    hit = element in (fault.element, fault.second)
+    if is_fuse:
+        opened = fault.kind == OPEN and fault.element == element
+        opened |= fault.second_kind == OPEN and fault.second == element
+        if fault.kind == SHORT:
+            opened |= network.protector(fault.element) == element
+        broken = 0.95 if opened else 0.02
+    else:
+        broken = 0.6 if hit else 0.03
+    return broken if seen == "broken" else 1.0 - broken
+
+
+def _looked(
+    network: Network, others: Sequence[Observation]
+) -> Callable[[Fault], float]:
+    """Return the logarithm of the likelihood of what was looked at, by fault."""
+    import numpy as np
+
+    def log(fault: Fault) -> float:
+        total = 0.0
+        for each in others:
+            if each.kind == "looked":
+                total += math.log(
+                    looked_chance(network, fault, each.element, each.seen)
+                )
+                continue
+            share = lamp_share(network, each.element, each.state, fault)
+            chances = seen_chances(np.array([share]))[0]
+            total += math.log(float(chances[_IN_PLACE.index(each.seen)]))
+        return total
+
+    return log
+
+
+def believe(
+    circuits: Circuits,
+    document: Map,
+    observed: Sequence[Observation],
+    stop: Callable[[], bool] = _never,
+) -> Belief:
+    """Return what is believed after these observations.
+
+    Raises Stopped when ``stop`` says that the answer is no longer wanted.
+    """
+    network = circuits.network
+    electrical = [each for each in observed if each.kind in _ELECTRICAL]
+    others = [each for each in observed if each.kind not in _ELECTRICAL]
+    mixed = mix_ups(network, document, observed)
+    scores = score(circuits, electrical, _looked(network, others), stop=stop)
+    mover = Mover(network)
+    for number, mix_up in enumerate(mixed, start=1):
+        moved = [mover.observation(mix_up, each) for each in electrical]
+        looked = [mover.observation(mix_up, each) for each in others]
+        if moved == electrical and looked == others:
+            continue
+        more = score(
+            circuits,
+            moved,
+            _looked(network, looked),
+            identity=number,
+            odds=mix_up.odds,
+            stop=stop,
+        )
+        _join(scores, more)
+    _join(scores, _odd(circuits, electrical, _looked(network, others)))
+    belief = _belief(circuits, observed, scores, mixed)
+    belief.misfits = _misfits(belief, electrical)
+    if belief.misfits:
+        paired = score(
+            circuits, electrical, _looked(network, others), pairs=True, stop=stop
+        )
+        only = Scores()
+        for number, fault in enumerate(paired.faults):
+            if fault.second >= 0:
+                sizes = [s for s in paired.samples if s.fault == number]
+                only.add(fault, paired.logs[number], sizes)
+        known = set(scores.faults)
+        _join(scores, only, known)
+        belief = _belief(circuits, observed, scores, mixed)
+        belief.misfits = _misfits(belief, electrical)
+    return belief
+
+
+def _join(scores: Scores, more: Scores, known: set[Fault] | None = None) -> None:
+    sizes: dict[int, list[Sample]] = {}
+    for sample in more.samples:
+        sizes.setdefault(sample.fault, []).append(sample)
+    for number, fault in enumerate(more.faults):
+        if known is None or fault not in known:
+            scores.add(fault, more.logs[number], sizes.get(number, ()))
+
+
+def _belief(
+    circuits: Circuits,
+    observed: Sequence[Observation],
+    scores: Scores,
+    mixed: tuple[MixUp, ...],
+) -> Belief:
+    import numpy as np
+
+    logs = np.array(scores.logs)
+    weight = np.exp(logs - logs.max())
+    weight /= weight.sum()
+    order = np.argsort(-weight, kind="stable")
+    place = {int(old): new for new, old in enumerate(order)}
+    samples: dict[int, list[Sample]] = {}
+    for sample in scores.samples:
+        number = place[sample.fault]
+        samples.setdefault(number, []).append(replace(sample, fault=number))
+    return Belief(
+        circuits,
+        tuple(observed),
+        [scores.faults[k] for k in order],
+        [float(weight[k]) for k in order],
+        samples,
+        mixed,
+        (),
+        in_series(circuits.network),
+    )
+
+
+def _misfits(
+    belief: Belief, electrical: Sequence[Observation]
+) -> tuple[Observation, ...]:
+    """Return what the likeliest fault contradicts, at its best size."""
+    if not electrical:
+        return ()
+    mover = Mover(belief.network)
+    fault = belief.faults[0]
+    seen = list(electrical)
+    if fault.identity:
+        mix_up = belief.mix_ups[fault.identity - 1]
+        seen = [mover.observation(mix_up, each) for each in seen]
+    probes = probes_of(seen)
+    table = Table(belief.circuits, probes)
+    network = belief.network
+    weigher = Weigher(network.assumed, network.volts, seen, table.sound)
+    rows = Predictor(belief, belief.samples[0]).shown(probes, straight=True)
+    best = min((weigher.misfits(row) for row in rows), key=len)
+    return tuple(electrical[k] for k in best)
+
+
+def _odd(
+    circuits: Circuits,
+    observed: Sequence[Observation],
+    others: Callable[[Fault], float],
+) -> Scores:
+    """Weigh stuck switches and loads that feed back, where something is live amiss."""
+    scores = Scores()
+    network = circuits.network
+    sound = [circuits.at(o.state).reading(o.point, o.against) for o in observed]
+    amiss = False
+    for each, volts in zip(observed, sound, strict=True):
+        is_dead = abs(volts) < 0.05 * abs(network.volts)
+        is_shown = abs(each.value) > 0.08 * abs(network.volts)
+        live = each.seen in ("live", "dim")
+        amiss |= is_dead and (is_shown if each.kind == "volts" else live)
+    if not amiss:
+        return scores
+    import numpy as np
+
+    weigher = Weigher(network.assumed, network.volts, observed, np.array(sound))
+    probes = probes_of(observed)
+    for fault, odds in odd_supplies(network):
+        shares = _SHARES if fault.kind == BACK_FED else (1.0,)
+        shown = np.stack([_odd_row(circuits, probes, fault, k) for k in shares])
+        logs = weigher.log_likelihood(shown)
+        top = float(logs.max())
+        evidence = top + math.log(float(np.exp(logs - top).mean()))
+        weight = np.exp(logs - top)
+        weight /= weight.sum()
+        sizes = [
+            Sample(0, float(w), fault.element, size=share)
+            for share, w in zip(shares, weight, strict=True)
+            if w > 0.02
+        ]
+        scores.add(fault, evidence + math.log(odds) + others(fault), sizes)
+    return scores
+
+
+def _odd_row(
+    circuits: Circuits, probes: Sequence[Probe], fault: Fault, share: float
+) -> Floats:
+    """Return the readings with a switch stuck, or a load that gives volts back."""
+    import numpy as np
+
+    shown = np.zeros(len(probes))
+    network = circuits.network
+    for column, probe in enumerate(probes):
+        name: object = (fault.element, fault.kind)
+        if fault.kind == STUCK:
+            changes = Changes(closed=frozenset({fault.element} - probe.state.out))
+            solved = circuits.changed(probe.state, name, changes)
+            shown[column] = solved.reading(probe.point, probe.against)
+            continue
+        at = next(p for p in network.loads.values() if p.element == fault.element)
+        changes = Changes(
+            closed=frozenset({at.control} - probe.state.out),
+            ohms={at.element: 0.15 * network.elements[at.element].ohms},
+            sources={at.element: -share * network.volts},
+        )
+        solved = circuits.changed(probe.state, (*fault, share), changes)
+        shown[column] = solved.reading(probe.point, probe.against)
+    return shown
+
+
+class Predictor:
+    """What readings show under samples of faults, one row a sample."""
+
+    def __init__(self, belief: Belief, samples: Sequence[Sample]) -> None:
+        self.belief = belief
+        self.samples = tuple(samples)
+        self._plain: dict[int, list[int]] = {}
+        self._odd: list[int] = []
+        for row, sample in enumerate(self.samples):
+            fault = belief.faults[sample.fault]
+            if fault.kind in (STUCK, BACK_FED):
+                self._odd.append(row)
+            else:
+                self._plain.setdefault(fault.identity, []).append(row)
+
+    def shown(
+        self,
+        probes: Sequence[Probe],
+        moved: Callable[[MixUp, int], Probe] | None = None,
+        *,
+        straight: bool = False,
+    ) -> Floats:
+        """Return the readings of probes, in volts.
+
+        ``moved`` gives the probe that is really made under a mix-up, by its number;
+        ``straight`` takes the probes as they are, whatever the mix-up.
+        """
+        import numpy as np
+
+        belief = self.belief
+        rows = np.zeros((len(self.samples), len(probes)))
+        for identity, chosen in self._plain.items():
+            here = list(probes)
+            if identity and not straight and moved is not None:
+                mix_up = belief.mix_ups[identity - 1]
+                here = [moved(mix_up, k) for k in range(len(probes))]
+            rows[chosen] = self._plain_rows(here, chosen)
+        for row in self._odd:
+            sample = self.samples[row]
+            fault = belief.faults[sample.fault]
+            rows[row] = _odd_row(belief.circuits, probes, fault, sample.size)
+        return rows
+
+    def _plain_rows(self, probes: Sequence[Probe], chosen: Sequence[int]) -> Floats:
+        import numpy as np
+
+        picked = [self.samples[row] for row in chosen]
+        elements = sorted({e for s in picked for e in (s.first, s.second) if e >= 0})
+        table = Table(self.belief.circuits, probes, elements or [0])
+        rows = np.tile(table.sound, (len(picked), 1))
+        one = [k for k, s in enumerate(picked) if s.first >= 0 and s.second < 0]
+        two = [k for k, s in enumerate(picked) if s.second >= 0]
+        if one:
+            rows[one] = table.one(
+                np.array([picked[k].first for k in one]),
+                np.array([picked[k].ohms1 for k in one]),
+            )
+        if two:
+            rows[two] = table.two(
+                np.array([picked[k].first for k in two]),
+                np.array([picked[k].ohms1 for k in two]),
+                np.array([picked[k].second for k in two]),
+                np.array([picked[k].ohms2 for k in two]),
+            )
+        return rows

@@ -1,0 +1,173 @@
+"""Turns the readings of a map into what the circuit can be held against.
+
+What cannot be used, such as a point the map lacks, is named and left out.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from blockmap.analysis.isolation.network import GROUND, Network, State
+from blockmap.analysis.isolation.places import Places
+from blockmap.model.document import Map, Reading
+
+__all__ = ["Observation", "Observed", "observations"]
+
+_SEEN = (
+    ("bright", ("bright", "full bright", "glows full")),
+    ("dead", ("dead", "out", "dark", "nothing", "stops", "stopped", "no light")),
+    ("dim", ("dim", "weak", "slow", "glow", "glows", "yellow", "poor")),
+    (
+        "live",
+        ("live", "lit", "light", "works", "work", "runs", "run", "normal", "good"),
+    ),
+)
+_LOOKED = (
+    ("broken", ("blown", "broken", "burnt", "open", "loose", "backed")),
+    ("whole", ("whole", "good", "sound", "tight", "firm")),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observation:
+    """One thing that was seen or measured.
+
+    ``kind`` is volts (value in V), lamp (live, dim or dead at a point), load (the same
+    of a consumer), in place (a lamp in the fuse's place: bright, dim, dead), looked
+    (broken or whole; ``element``). ``place`` is the cavity of the point.
+    """
+
+    key: str
+    kind: str
+    state: State
+    point: int = GROUND
+    against: int = GROUND
+    value: float = 0.0
+    seen: str = ""
+    sigma_v: float = 0.02
+    element: int = -1
+    places: tuple[str, str] = ("", "")
+    contacts: tuple[str, str] = ("", "")
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """The observations of a map, and what could not be used, each with why."""
+
+    used: tuple[Observation, ...]
+    unused: tuple[tuple[str, str], ...]
+
+
+def seen_word(text: str) -> str:
+    """Return bright, dead, dim or live for what was seen; empty when it says none."""
+    words = re.findall(r"[a-z]+", text.casefold())
+    for meaning, marks in _SEEN:
+        if any(mark in words for mark in marks if " " not in mark):
+            return meaning
+    return ""
+
+
+def looked_word(text: str) -> str:
+    """Return broken or whole for how a part looked; empty when it says neither."""
+    words = re.findall(r"[a-z]+", text.casefold())
+    for meaning, marks in _LOOKED:
+        if any(mark in words for mark in marks):
+            return meaning
+    return ""
+
+
+def observations(network: Network, document: Map) -> Observed:
+    """Return what the readings of a map say, in the order of the map."""
+    places = Places(network, document)
+    used: list[Observation] = []
+    unused: list[tuple[str, str]] = []
+    for key, reading in document.readings.items():
+        found = _observed(key, reading, network, places)
+        if isinstance(found, str):
+            unused.append((key, found))
+        else:
+            used.append(found)
+    return Observed(tuple(used), tuple(unused))
+
+
+def _observed(
+    key: str, reading: Reading, network: Network, places: Places
+) -> Observation | str:
+    point = places.point(reading.point)
+    element = places.taken_out(reading.point)
+    loads = places.loads(reading.point)
+    in_place = "in place" in reading.meter.casefold()
+    words = reading.states
+    if not words and point is not None:
+        words = tuple(network.states_of(point.node))
+    operated = reading.load
+    is_load = reading.value is None and len(loads) == 1 and "." not in reading.point
+    if is_load and not in_place:
+        operated = f"{operated}; {loads[0]}" if operated else loads[0]
+    state = places.state(words, operated, reading.out)
+    if is_load:
+        state = state._replace(on=state.on | {loads[0]})
+    said = _sentence(reading)
+    if reading.value is None:
+        seen = seen_word(reading.seen)
+        looked = looked_word(reading.seen)
+        if in_place and element is not None and seen:
+            seen = "bright" if seen == "live" else seen
+            return Observation(
+                key=key, kind="in place", state=state, element=element, seen=seen,
+                text=said,
+            )  # fmt: skip
+        if is_load and seen:
+            at = network.loads[loads[0]]
+            return Observation(
+                key=key, kind="load", state=state, point=at.plus, against=at.minus,
+                seen="live" if seen == "bright" else seen, text=said,
+                places=(at.cavity, at.cavity), contacts=(loads[0], loads[0]),
+            )  # fmt: skip
+        if point is not None and seen:
+            return Observation(
+                key=key, kind="lamp", state=state, point=point.node,
+                seen="live" if seen == "bright" else seen, text=said,
+                places=(point.cavity, ""), contacts=(point.contact, ""),
+            )  # fmt: skip
+        if element is not None and looked:
+            return Observation(
+                key=key, kind="looked", state=state, element=element, seen=looked,
+                text=said,
+            )  # fmt: skip
+        return "nothing in it says live, dim, dead, broken or whole"
+    if point is None:
+        return f"the map has no point “{reading.point}”"
+    against = places.point(reading.against) if reading.against else None
+    ground = reading.against.casefold() in ("", "ground", "body", "battery ground")
+    if against is None and not ground:
+        return f"the map has no point “{reading.against}”"
+    if reading.unit not in ("V", "mV"):
+        return f"a reading in {reading.unit} is recorded, not weighed"
+    share = 0.001 if reading.unit == "mV" else 1.0
+    value = reading.value * share
+    assumed = network.assumed
+    step = 0.0005 if reading.unit == "mV" else assumed.meter_v
+    return Observation(
+        key=key, kind="volts", state=state, point=point.node,
+        against=GROUND if against is None else against.node, value=value,
+        sigma_v=step + assumed.meter_share * abs(value), text=said,
+        places=(point.cavity, against.cavity if against else ""),
+        contacts=(point.contact, against.contact if against else ""),
+    )  # fmt: skip
+
+
+def _sentence(reading: Reading) -> str:
+    what = reading.point
+    if reading.against:
+        what += f" against {reading.against}"
+    shown = reading.seen or ""
+    if reading.value is not None:
+        shown = f"{reading.value:g} {reading.unit}"
+    where: Iterable[str] = (*reading.states, reading.load)
+    state = ", ".join(part for part in where if part)
+    out = f", {' and '.join(reading.out)} out" if reading.out else ""
+    return f"{what}: {shown}" + (f" ({state}{out})" if state or out else "")
