@@ -36,8 +36,11 @@ __all__ = [
 MOST_DEPTH = 64
 """Deepest nesting; a map needs 9."""
 
-MOST_VALUES = 1_000_000
-"""Most values in one file; 20,000 fully described cavities stay below."""
+MOST_VALUES = 400_000
+"""Most values in one file: 8,000 described cavities, 20,000 bare ones, stay below.
+
+A file with more is refused after about a second, whatever it holds.
+"""
 
 MOST_PROBLEMS = 100
 """After so many problems the reading stops: the rest follows from the first."""
@@ -324,13 +327,8 @@ def _first_comment(text: str, yaml: Any) -> int:
     The parser drops comments, so every # that could start one is looked up among the
     places of the scalars.
     """
-    maybe: list[int] = []
-    found = text.find("#")
-    while found >= 0:
-        if found == 0 or text[found - 1] in " \t\r\n":
-            maybe.append(found)
-        found = text.find("#", found + 1)
-    if not maybe:
+    maybe = _next_sign(text, 0)
+    if maybe < 0:
         return 0
     starts: list[int] = []
     ends: list[int] = []
@@ -339,8 +337,17 @@ def _first_comment(text: str, yaml: Any) -> int:
         if isinstance(event, yaml.ScalarEvent):
             starts.append(event.start_mark.index)
             ends.append(event.end_mark.index)
-    for index in maybe:
-        before = bisect_right(starts, index) - 1
-        if before < 0 or index >= ends[before]:
-            return text.count("\n", 0, index) + 1
+    while maybe >= 0:
+        before = bisect_right(starts, maybe) - 1
+        if before < 0 or maybe >= ends[before]:
+            return text.count("\n", 0, maybe) + 1
+        maybe = _next_sign(text, maybe + 1)
     return 0
+
+
+def _next_sign(text: str, start: int) -> int:
+    """Return where the next # stands that could start a comment, -1 when none does."""
+    found = text.find("#", start)
+    while found > 0 and text[found - 1] not in " \t\r\n":
+        found = text.find("#", found + 1)
+    return found

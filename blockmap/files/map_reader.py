@@ -123,8 +123,9 @@ def _text_of(data: bytes, problems: ProblemList) -> str | None:
     if not text.strip():
         problems.add(None, "the file is empty", "open another, or draw a new map")
         return None
-    bad = list(_UNREADABLE.finditer(text, 0))
-    for match in bad:
+    bad = False
+    for match in _UNREADABLE.finditer(text):  # ends at the hundredth problem
+        bad = True
         line = text.count("\n", 0, match.start())
         column = match.start() - (text.rfind("\n", 0, match.start()) + 1)
         problems.add(

@@ -93,7 +93,7 @@ def _divide(*_given: Any, **_named: Any) -> Any:
 
 
 def _index(*_given: Any, **_named: Any) -> Any:
-    return "".split("x")[1]
+    return list(_given)[1000]
 
 
 def _key(*_given: Any, **_named: Any) -> Any:
