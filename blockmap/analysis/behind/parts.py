@@ -21,11 +21,11 @@ from blockmap.analysis.behind.singly import (
     replaceable_singly,
     strip_of,
 )
+from blockmap.analysis.numbers.limits import limits_of
 from blockmap.model.document import Cavity, Map, Repair, Strip
 from blockmap.model.ids import ContactRef, key_of, read_contact
 from blockmap.model.places import Place, PlaceIndex, wire_place
 from blockmap.model.units import number_text
-from blockmap.reference.fusible_links import GAUGE_STEPS
 from blockmap.reference.wire_colours import show_colour
 
 __all__ = ["Part", "parts_needed"]
@@ -272,7 +272,7 @@ def _for_wire(document: Map, cavity: Cavity, damage: Damage) -> Iterator[Part]:
     wire = wires[found[1]] if found[1] < len(wires) else None
     gauge = wire.gauge if wire else ""
     if cavity.kind == "link":
-        name, thinner = _link(gauge)
+        name, thinner = _link(document, gauge)
         yield Part(sort="wire", name=name, gauge=thinner, side="link")
         return
     colour = wire.colour if wire else None
@@ -285,13 +285,18 @@ def _for_wire(document: Map, cavity: Cavity, damage: Damage) -> Iterator[Part]:
     )
 
 
-def _link(gauge: str) -> tuple[str, str]:
+def _link(document: Map, gauge: str) -> tuple[str, str]:
     """Return name and gauge of the link wire that guards a wire of this gauge."""
+    limits = limits_of(document)
+    steps = int(limits.value("link_steps"))
+    own = "link_steps" in limits.set_by_you
+    how = "set by you" if own else "common practice"
     match = re.fullmatch(r"(\d+) AWG", gauge)
     if match is None:
-        return "fusible link wire, four gauge numbers thinner than its wire", ""
-    thinner = int(match[1]) + int(GAUGE_STEPS.value)
-    return f"fusible link wire, to guard {gauge} (common practice)", f"{thinner} AWG"
+        thinner = f"{steps} gauge numbers thinner than its wire"
+        return f"fusible link wire, {thinner} ({how})", ""
+    thinner = f"{int(match[1]) + steps} AWG"
+    return f"fusible link wire, to guard {gauge} ({how})", thinner
 
 
 def _fuse_name(cavity: Cavity) -> str:
@@ -359,7 +364,7 @@ def _repair_part(document: Map, repair: Repair, place: Place | None) -> Part:
         for strip in document.strips.values():
             if repair.at in (strip.id, strip.name, key_of(strip.id)):
                 return replace(_strip_part(document, strip), places=(repair.at,))
-        return Part(sort="other", name=repair.part or repair.what, places=(repair.at,))
+        return Part(sort="other", name=_described(repair), places=(repair.at,))
     cavity = document.cavities[place.cavity]
     where = _place(document, cavity, place.where)
     why = (repair.what,) if repair.what else ()
@@ -374,5 +379,8 @@ def _repair_part(document: Map, repair: Repair, place: Place | None) -> Part:
             return replace(part, places=(where,), why=why)
         first = next(_terminals(document, ref))
         return replace(first, places=(where,), why=why)
-    name = repair.part or repair.what or "part"
-    return Part(sort="other", name=name, places=(where,), why=why)
+    return Part(sort="other", name=_described(repair), places=(where,), why=why)
+
+
+def _described(repair: Repair) -> str:
+    return repair.part or repair.what or "part, not described"

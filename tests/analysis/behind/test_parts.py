@@ -128,6 +128,11 @@ def test_a_link_is_as_much_thinner_as_the_one_that_was_written_down() -> None:
     (part,) = [p for p in parts_needed(shipped("pickup-power-box")) if p.sort == "wire"]
     assert part.gauge == f"{link} AWG"
     assert f"to guard {guarded} AWG" in part.name
+    document = shipped("pickup-power-box")
+    own = replace(document, limits=replace(document.limits, link_steps=2.0))
+    (part,) = [p for p in parts_needed(own) if p.sort == "wire"]
+    assert part.gauge == f"{int(guarded) + 2} AWG"
+    assert "set by you" in part.name
 
 
 def bare(document: Map) -> Map:
