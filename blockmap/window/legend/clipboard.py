@@ -81,8 +81,13 @@ def _html(rows: list[list[str]]) -> str:
     return '<meta charset="utf-8"><table>' + "".join(lines) + "</table>"
 
 
-def read_mime(mime: QMimeData) -> Cells:
-    """Return the cells of the clipboard. Raises NothingToPaste."""
+def read_mime(mime: QMimeData | None) -> Cells:
+    """Return the cells of the clipboard. Raises NothingToPaste.
+
+    Qt gives None for a clipboard that nothing was ever put on.
+    """
+    if mime is None:
+        mime = QMimeData()
     if mime.hasFormat(OWN_FORMAT):
         own = _read_own(_bytes(mime, OWN_FORMAT))
         if own is not None:
