@@ -3,5 +3,15 @@
 Nothing in this package imports Qt.
 """
 
-COMMANDS = ("check", "print", "table", "fill", "parts", "new", "format", "doctor")
+COMMANDS = (
+    "check",
+    "isolate",
+    "print",
+    "table",
+    "fill",
+    "parts",
+    "new",
+    "format",
+    "doctor",
+)
 """Every command's name: what else stands first on the line is a file to open."""

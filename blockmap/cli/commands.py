@@ -16,6 +16,7 @@ import click
 
 from blockmap import __version__
 from blockmap.cli.findings_text import finding_line, findings_json
+from blockmap.cli.isolate_command import isolate_command
 from blockmap.cli.streams import (
     STANDARD,
     put_bytes,
@@ -75,6 +76,9 @@ def commands() -> None:
     blockmap [FILE]... opens the window; write ./check for a file that is named like a
     command. The commands below work without a window.
     """
+
+
+commands.add_command(isolate_command)
 
 
 def _read(path: str) -> ReadMap:

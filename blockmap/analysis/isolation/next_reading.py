@@ -80,7 +80,8 @@ class _Suspects:
         self.weight: Floats = np.array(weights)
         self.weight /= self.weight.sum()
         self.row_group = np.array(self.group_of)
-        self.chance = np.bincount(self.row_group, self.weight, len(self.groups))
+        chance = np.bincount(self.row_group, self.weight, len(self.groups))
+        self.chance: Floats = np.asarray(chance, dtype=np.float64)
 
     def bits(self) -> float:
         """Return the doubt there is, in bits."""
@@ -159,17 +160,9 @@ def _metered(suspects: _Suspects, offered: Sequence[Trial]) -> list[Choice]:
     made = []
     for column, trial in enumerate(offered):
         answers = _answers(suspects, shown[:, column])
-        score = float(bits[column]) / trial.minutes
-        made.append(
-            Choice(
-                trial,
-                float(bits[column]),
-                score,
-                float(sound[column]),
-                float(sigma[column]),
-                answers,
-            )  # fmt: skip
-        )
+        gain, plain = float(bits[column]), float(sound[column])
+        worth = gain / trial.minutes
+        made.append(Choice(trial, gain, worth, plain, float(sigma[column]), answers))
     return made
 
 
@@ -210,9 +203,9 @@ def _bits_of_volts(
     base = (np.arange(columns)[None, :] * groups + suspects.row_group[:, None]) * _BINS
     size = columns * groups * _BINS
     weight = np.broadcast_to(suspects.weight[:, None], (rows, columns))
-    joint = np.bincount(
-        (base + low).ravel(), (weight * (1 - part)).ravel(), size
-    ) + np.bincount((base + low + 1).ravel(), (weight * part).ravel(), size)
+    joint: Floats = np.zeros(size)
+    joint += np.bincount((base + low).ravel(), (weight * (1 - part)).ravel(), size)
+    joint += np.bincount((base + low + 1).ravel(), (weight * part).ravel(), size)
     table = joint.reshape(columns, groups, _BINS)
     whole = _entropy(table.sum(axis=1))
     flat = _entropy(table.reshape(columns, groups * _BINS))
@@ -224,7 +217,7 @@ def _bits_of_chances(suspects: _Suspects, chances: Floats) -> Floats:
     """Return the bits of plain answers; chances is samples, tests, answers."""
     import numpy as np
 
-    rows, columns, number = chances.shape
+    _, columns, number = chances.shape
     groups = len(suspects.groups)
     table = np.zeros((groups, columns, number))
     np.add.at(table, suspects.row_group, chances * suspects.weight[:, None, None])

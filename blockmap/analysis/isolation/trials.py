@@ -72,13 +72,13 @@ def trials(belief: Belief) -> list[Trial]:
 
 def _every(belief: Belief) -> Iterator[Trial]:
     suspects = _suspects(belief)
-    yield from _odd_trials(belief, suspects)
+    yield from _odd_trials(belief)
     yield from _identity_trials(belief)
     chosen = _chosen_loads(belief, suspects)
     for place, state in chosen:
         yield from _along(belief, place, state)
     yield from _looks(belief, suspects)
-    yield from _lamps(belief, suspects)
+    yield from _lamps(belief)
     yield from _operated(belief, suspects, [place for place, _ in chosen])
     yield from _idle(belief, suspects, chosen)
 
@@ -129,9 +129,9 @@ def _chosen_loads(
         for name in sorted(each.state.on):
             place = network.loads[name]
             through = {index for index, _ in suspects[:12]}
-            if each.kind == "volts" and not place.with_feed:
-                if through & set(network.way_up(place.plus)):
-                    chosen.setdefault(name, each.state._replace(out=frozenset()))
+            own = each.kind == "volts" and not place.with_feed
+            if own and through & set(network.way_up(place.plus)):
+                chosen.setdefault(name, each.state._replace(out=frozenset()))
     for index, _ in suspects:
         if len(chosen) >= _LOADS_AT_ONCE:
             break
@@ -210,7 +210,7 @@ def _barred(belief: Belief, index: int) -> bool:
     )
 
 
-def _lamps(belief: Belief, suspects: list[tuple[int, float]]) -> Iterator[Trial]:
+def _lamps(belief: Belief) -> Iterator[Trial]:
     """Yield a lamp in the place of a fuse that may be on ground, branch by branch."""
     network = belief.network
     work = network.assumed.work
@@ -341,7 +341,7 @@ def _identity_trials(belief: Belief) -> Iterator[Trial]:
             )
 
 
-def _odd_trials(belief: Belief, suspects: list[tuple[int, float]]) -> Iterator[Trial]:
+def _odd_trials(belief: Belief) -> Iterator[Trial]:
     """Yield the same reading again with one fuse out, for what feeds current back."""
     network = belief.network
     odd = [

@@ -1,0 +1,102 @@
+"""Answers the question of the job: what is at fault, and where the probe goes next.
+
+It ranks and proposes; it never says that a part is proved sound or bad. The service
+manual and the person decide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from blockmap.analysis.isolation.assumptions import Assumptions
+from blockmap.analysis.isolation.belief import Belief, believe
+from blockmap.analysis.isolation.build import network_of
+from blockmap.analysis.isolation.network import Network
+from blockmap.analysis.isolation.next_reading import choices
+from blockmap.analysis.isolation.observations import observations
+from blockmap.analysis.isolation.suspects import Suspect, suspects_of
+from blockmap.analysis.isolation.tables import Circuits
+from blockmap.analysis.isolation.telling import NextReading, told
+from blockmap.model.document import Map
+
+__all__ = ["Isolation", "isolate"]
+
+SETTLED = 0.95
+_PROPOSED = 6
+
+
+def _never() -> bool:
+    return False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Isolation:
+    """Suspects by chance, and the tests to make, the best first.
+
+    ``contradicted`` are the readings that even the likeliest suspect does not explain;
+    with any, nothing on the map fits what was seen. ``unused`` are readings that could
+    not be weighed, each with why. ``assumed`` says what stands in for the map.
+    """
+
+    suspects: tuple[Suspect, ...]
+    following: tuple[NextReading, ...]
+    contradicted: tuple[tuple[str, str], ...]
+    unused: tuple[tuple[str, str], ...]
+    assumed: tuple[str, ...]
+    belief: Belief
+
+    @property
+    def next(self) -> NextReading | None:
+        """The best test, None when none would tell more."""
+        return self.following[0] if self.following else None
+
+    @property
+    def none_fits(self) -> bool:
+        """True when no suspect explains every reading."""
+        return bool(self.contradicted)
+
+    @property
+    def settled(self) -> bool:
+        """True when one group of suspects holds nearly all the chance."""
+        return bool(self.suspects) and self.suspects[0].probability >= SETTLED
+
+    def sentence(self) -> str:
+        """Return in one sentence how far the search has come."""
+        if self.none_fits:
+            said = "; ".join(text for _, text in self.contradicted)
+            return f"Nothing on the map fits every reading. In doubt: {said}"
+        if not self.belief.observed:
+            return "No reading is noted yet: every part is a suspect."
+        if self.settled:
+            return f"One suspect is left: {self.suspects[0].words()}."
+        return f"{len(self.suspects)} suspects are left."
+
+
+def isolate(
+    document: Map,
+    assumed: Assumptions | None = None,
+    *,
+    network: Network | None = None,
+    most: int = 12,
+    stop: Callable[[], bool] = _never,
+) -> Isolation:
+    """Return the suspects and the next reading from the readings of a map.
+
+    At most so many suspects are told. ``network`` saves making it again. Raises
+    `weighing.Stopped` when ``stop`` says that the answer is no longer wanted.
+    """
+    circuit = network or network_of(document, assumed)
+    observed = observations(circuit, document)
+    belief = believe(Circuits(circuit), document, observed.used, stop)
+    suspects = suspects_of(belief, document, most)
+    found = choices(belief)
+    contradicted = tuple((each.key, each.text) for each in belief.misfits)
+    return Isolation(
+        suspects=suspects,
+        following=tuple(told(choice, belief) for choice in found[:_PROPOSED]),
+        contradicted=contradicted,
+        unused=observed.unused,
+        assumed=circuit.notes,
+        belief=belief,
+    )

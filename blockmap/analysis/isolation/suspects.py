@@ -1,0 +1,206 @@
+"""Ranks the suspects, groups those that nothing tells apart, and says why in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from blockmap.analysis.isolation.assumptions import (
+    BACK_FED,
+    OPEN,
+    RESISTANCE,
+    SHORT,
+    STUCK,
+)
+from blockmap.analysis.isolation.belief import Belief, Predictor
+from blockmap.analysis.isolation.faults import Fault, fault_words
+from blockmap.analysis.isolation.likelihood import Weigher
+from blockmap.analysis.isolation.observations import Observation
+from blockmap.analysis.isolation.tables import Table
+from blockmap.analysis.isolation.weighing import Sample, probes_of
+from blockmap.model.document import Map
+from blockmap.model.units import number_text
+
+__all__ = ["Suspect", "name_of", "suspects_of"]
+
+_LEAST = 0.002
+_ELECTRICAL = ("volts", "lamp", "load")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspect:
+    """Parts that may be at fault and that no reading tells apart.
+
+    ``ohms`` is the likely resistance added, low and high. ``places`` are the cavities
+    and contacts to show. ``second`` names the other part when two fail together.
+    """
+
+    elements: tuple[str, ...]
+    fault: str
+    probability: float
+    why: str
+    ohms: tuple[float, float] | None = None
+    second: tuple[str, ...] = ()
+    second_fault: str = ""
+    identity: str = ""
+    places: tuple[tuple[str, str], ...] = ()
+
+    def words(self) -> str:
+        """Return the suspect in words, such as 'F11.feed, added resistance'."""
+        said = f"{' or '.join(self.elements)}, {self.fault}"
+        if self.second:
+            said += f", with {' or '.join(self.second)}, {self.second_fault}"
+        return said
+
+
+def name_of(belief: Belief, index: int) -> str:
+    """Return the name of an element as the trade says it."""
+    return belief.network.elements[index].name if index >= 0 else "everything"
+
+
+def suspects_of(belief: Belief, document: Map, most: int = 12) -> tuple[Suspect, ...]:
+    """Return the likeliest groups of suspects, each with one sentence why."""
+    groups: dict[Fault, list[int]] = {}
+    for number, fault in enumerate(belief.faults[:400]):
+        group = belief.group(fault)
+        if fault.identity and fault.element < 0:
+            group = Fault(identity=fault.identity)
+        groups.setdefault(group, []).append(number)
+    chance = {
+        group: sum(belief.chances[number] for number in numbers)
+        for group, numbers in groups.items()
+    }
+    ranked = sorted(groups, key=lambda group: -chance[group])
+    shown = [g for g in ranked if chance[g] >= _LEAST][:most] or ranked[:most]
+    why = _Why(belief)
+    return tuple(
+        _suspect(belief, document, groups[group], chance[group], why) for group in shown
+    )
+
+
+def _suspect(
+    belief: Belief, document: Map, numbers: list[int], chance: float, why: _Why
+) -> Suspect:
+    faults = [belief.faults[number] for number in numbers]
+    first = faults[0]
+    names = tuple(dict.fromkeys(name_of(belief, fault.element) for fault in faults))
+    identity = ""
+    fault = fault_words(first.kind)
+    if first.identity:
+        identity = belief.mix_ups[first.identity - 1].words
+    if first.identity and first.element < 0:
+        cavity = document.cavities[belief.mix_ups[first.identity - 1].cavity]
+        names, fault = (cavity.designation,), f"wrong cavity: {identity}"
+    second = tuple(
+        dict.fromkeys(name_of(belief, f.second) for f in faults if f.second >= 0)
+    )
+    return Suspect(
+        elements=names,
+        fault=fault,
+        probability=chance,
+        why=why.sentence(numbers[0]),
+        ohms=_ohms(belief.samples.get(numbers[0], []), first),
+        second=second,
+        second_fault=fault_words(first.second_kind) if second else "",
+        identity=identity,
+        places=_places(belief, faults),
+    )
+
+
+def _ohms(samples: list[Sample], fault: Fault) -> tuple[float, float] | None:
+    sizes = [s.ohms1 for s in samples]
+    if fault.kind != RESISTANCE or not sizes:
+        return None
+    return min(sizes), max(sizes)
+
+
+def _places(belief: Belief, faults: list[Fault]) -> tuple[tuple[str, str], ...]:
+    found: dict[tuple[str, str], None] = {}
+    for fault in faults:
+        for index in (fault.element, fault.second):
+            if index >= 0 and belief.network.elements[index].cavity:
+                element = belief.network.elements[index]
+                found[element.cavity, element.contact] = None
+    return tuple(found)
+
+
+class _Why:
+    """Says why a part is a suspect: what it explains, and what was noted of it."""
+
+    def __init__(self, belief: Belief) -> None:
+        self.belief = belief
+        self.seen = [o for o in belief.observed if o.kind in _ELECTRICAL]
+        self.probes = probes_of(self.seen)
+        self.odd: list[Observation] = []
+        if self.seen:
+            table = Table(belief.circuits, self.probes, [0])
+            network = belief.network
+            self.weigher = Weigher(
+                network.assumed, network.volts, self.seen, table.sound
+            )
+            self.odd_at = self.weigher.misfits(table.sound)
+            self.odd = [self.seen[k] for k in self.odd_at]
+
+    def sentence(self, number: int) -> str:
+        """Return one sentence why this fault is suspected."""
+        belief = self.belief
+        fault = belief.faults[number]
+        parts = [self._cause(fault)]
+        missed = self._missed(number)
+        explained = [o for k, o in enumerate(self.seen) if o in self.odd]
+        explained = [o for o in explained if self.seen.index(o) not in missed]
+        if explained:
+            said = "; ".join(each.text for each in explained[:3])
+            parts.append(f"it explains {said}")
+        if missed:
+            said = "; ".join(self.seen[k].text for k in missed[:2])
+            parts.append(f"it does not explain {said}")
+        if not explained and not missed:
+            parts.append("nothing read so far speaks against it")
+        noted = self._noted(fault)
+        if noted:
+            parts.append(noted)
+        return "; ".join(part for part in parts if part) + "."
+
+    def _missed(self, number: int) -> tuple[int, ...]:
+        belief = self.belief
+        if not self.seen or belief.faults[number].identity:
+            return ()
+        samples = belief.samples.get(number, [])
+        rows = Predictor(belief, samples).shown(self.probes, straight=True)
+        return min((self.weigher.misfits(row) for row in rows), key=len, default=())
+
+    def _cause(self, fault: Fault) -> str:
+        network = self.belief.network
+        if fault.identity:
+            words = self.belief.mix_ups[fault.identity - 1].words
+            return f"the names are only from the book, and may be {words}"
+        if fault.element < 0:
+            return "every part may be sound, and the fault come and go"
+        element = network.elements[fault.element]
+        below = len(network.loads_below(fault.element))
+        if fault.kind == SHORT:
+            opened = name_of(self.belief, network.protector(fault.element))
+            return f"{element.name} on ground would open {opened}"
+        if fault.kind == STUCK:
+            return f"{element.name} may hold its contacts closed"
+        if fault.kind == BACK_FED:
+            return f"{element.name} may give volts back while it runs down"
+        if fault.second >= 0 and element.cavity:
+            return "heat at one contact spoils the other through the fuse"
+        if fault.kind == OPEN:
+            return f"{element.name} open cuts off {_counted(below, 'load')}"
+        return f"resistance in {element.name} weakens {_counted(below, 'load')}"
+
+    def _noted(self, fault: Fault) -> str:
+        found = []
+        for index in (fault.element, fault.second):
+            if index < 0:
+                continue
+            element = self.belief.network.elements[index]
+            if element.condition is not None and element.condition.state != "untested":
+                found.append(f"{element.name} is noted as {element.condition.state}")
+        return " and ".join(found)
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number_text(number)} {what}" + ("" if number == 1 else "s")

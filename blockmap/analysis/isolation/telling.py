@@ -1,0 +1,222 @@
+"""Says a test in words: where, in which view and key state, what to expect, and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from blockmap.analysis.isolation.assumptions import Access
+from blockmap.analysis.isolation.belief import Belief
+from blockmap.analysis.isolation.faults import Fault, fault_words
+from blockmap.analysis.isolation.network import Point, State
+from blockmap.analysis.isolation.next_reading import Choice
+from blockmap.analysis.isolation.trials import Trial
+from blockmap.model.geometry import View
+from blockmap.reference.cautions import caution_named
+
+__all__ = ["Answer", "NextReading", "told"]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One thing the test may show, with what it leaves and what it rules out."""
+
+    shows: str
+    chance: float
+    leaves: tuple[str, ...]
+    rules_out: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextReading:
+    """One proposed test.
+
+    ``point`` and ``against`` are names of points, ``place`` the cavity and contact to
+    show in ``view``. ``expected_v`` is what a sound car shows, None where no meter is
+    used. ``bits`` is the doubt it is expected to take away, ``minutes`` its work.
+    """
+
+    kind: str
+    point: str
+    against: str
+    state: str
+    states: tuple[str, ...]
+    loads_on: tuple[str, ...]
+    out: tuple[str, ...]
+    place: tuple[str, str]
+    view: View
+    access: str
+    expected_v: float | None
+    expected: str
+    answers: tuple[Answer, ...]
+    why: str
+    warnings: tuple[str, ...]
+    bits: float
+    minutes: float
+    do: str
+
+
+def told(choice: Choice, belief: Belief) -> NextReading:
+    """Return a choice in words."""
+    trial = choice.trial
+    network = belief.network
+    lamps = {name for name, at in network.loads.items() if at.with_feed}
+    on = tuple(sorted(trial.state.on - lamps))
+    state = State(trial.state.words, frozenset(on)).text()
+    if trial.out:
+        state += f", {' and '.join(trial.out)} out"
+    point, against, place, access = _where(trial, belief)
+    metered = trial.kind in ("volts", "drop")
+    answers = _answers(choice, belief)
+    return NextReading(
+        kind=trial.kind,
+        point=point,
+        against=against,
+        state=state,
+        states=tuple(sorted(trial.state.words)),
+        loads_on=on,
+        out=trial.out,
+        place=place,
+        view=View.REAR if access == Access.REAR else View.FRONT,
+        access=access,
+        expected_v=choice.sound if metered else None,
+        expected=_expected(choice),
+        answers=answers,
+        why=_why(choice, answers),
+        warnings=_warnings(trial, belief, access),
+        bits=choice.bits,
+        minutes=trial.minutes,
+        do=_do(trial, point, against, state),
+    )
+
+
+def _where(trial: Trial, belief: Belief) -> tuple[str, str, tuple[str, str], str]:
+    network = belief.network
+    if trial.kind == "load":
+        at = network.loads[trial.load]
+        return trial.load, "", (at.cavity, ""), Access.FRONT
+    if trial.point is None:
+        element = network.elements[trial.element]
+        rear = trial.kind == "looked" and element.kind != "fuse"
+        place = (element.cavity, element.contact)
+        return element.name, "", place, Access.REAR if rear else Access.FRONT
+    point, against = trial.point, trial.against
+    work = network.assumed.work
+    ends: list[Point] = [point] if against is None else [point, against]
+    access = max(ends, key=lambda each: work.minutes(each.access)).access
+    place = (point.cavity, point.contact)
+    return point.name, against.name if against else "ground", place, access
+
+
+def _do(trial: Trial, point: str, against: str, state: str) -> str:
+    if trial.kind == "volts":
+        return f"Measure volts from {point} to ground, {state}"
+    if trial.kind == "drop":
+        return f"Measure volts between {point} and {against}, {state}"
+    if trial.kind == "load":
+        return f"Try {point}, {state}: does it work?"
+    if trial.kind == "in place":
+        return f"Put a 55 W lamp in the place of {point}, {state}"
+    if "fuse" in point or "link" in point:
+        return f"Look at {point}: is its element whole?"
+    return f"Look at {point} and tug it: is it firm, clean and unmarked?"
+
+
+def _expected(choice: Choice) -> str:
+    kind = choice.trial.kind
+    if kind == "volts":
+        return f"about {_volts(choice.sound)}"
+    if kind == "drop":
+        return f"about {1000 * choice.sound:.0f} mV"
+    if kind == "load":
+        return "it works" if abs(choice.sound) > 2 else "it stays dead"
+    if kind == "in place":
+        return _lamp_word(choice.sound)
+    return "whole and firm"
+
+
+def _volts(value: float) -> str:
+    return f"{value:.1f} V" if abs(value) >= 0.95 else f"{1000 * value:.0f} mV"
+
+
+def _lamp_word(share: float) -> str:
+    return "dark" if share < 0.2 else "dim" if share < 0.85 else "full bright"
+
+
+def _shown(choice: Choice, value: float) -> str:
+    kind = choice.trial.kind
+    if kind in ("volts", "drop"):
+        return f"about {_volts(value)}"
+    if kind == "in place":
+        return _lamp_word(value)
+    if kind == "looked":
+        return "broken or loose" if value > 0.4 else "whole and firm"
+    whole = choice.sound if abs(choice.sound) > 2 else 12.0
+    share = value / whole
+    return "dead" if share < 0.25 else "dim or slow" if share < 0.86 else "works"
+
+
+def _named(belief: Belief, fault: Fault) -> str:
+    if fault.identity:
+        return belief.mix_ups[fault.identity - 1].words
+    if fault.element < 0:
+        return fault_words(fault.kind)
+    name = belief.network.elements[fault.element].name
+    if fault.second >= 0:
+        name += f" with {belief.network.elements[fault.second].name}"
+    return f"{name}, {fault_words(fault.kind)}"
+
+
+def _answers(choice: Choice, belief: Belief) -> tuple[Answer, ...]:
+    """Part the likely suspects by what the test shows under each."""
+    known = [each for each in choice.answers if each[1] > 0.01] or choice.answers[:2]
+    ranked = sorted(known, key=lambda each: -each[2])
+    parted: list[list[tuple[Fault, float, float]]] = []
+    for each in ranked:
+        gap = max(3 * choice.sigma, 0.08 * abs(each[2]))
+        same = parted and _shown(choice, parted[-1][0][2]) == _shown(choice, each[2])
+        if parted and (abs(parted[-1][-1][2] - each[2]) < gap or same):
+            parted[-1].append(each)
+        else:
+            parted.append([each])
+    found = []
+    for part in parted:
+        chance = sum(each[1] for each in part)
+        middle = sum(each[1] * each[2] for each in part) / max(chance, 1e-12)
+        inside = tuple(_named(belief, fault) for fault, *_ in part)
+        outside = tuple(_named(belief, f) for f, *_ in ranked)
+        gone = tuple(name for name in outside if name not in inside)
+        found.append(Answer(_shown(choice, middle), chance, inside, gone))
+    return tuple(found)
+
+
+def _why(choice: Choice, answers: tuple[Answer, ...]) -> str:
+    if len(answers) < 2:
+        return f"it takes {choice.bits:.1f} bits off the doubt"
+    return "; ".join(
+        f"{answer.shows} leaves {_few(answer.leaves)}" for answer in answers[:3]
+    )
+
+
+def _few(names: tuple[str, ...]) -> str:
+    if len(names) <= 3:
+        return " or ".join(names)
+    return f"{', '.join(names[:2])} or {len(names) - 2} more"
+
+
+def _warnings(trial: Trial, belief: Belief, access: str) -> tuple[str, ...]:
+    found = []
+    if trial.kind in ("volts", "drop"):
+        found.append(caution_named("female terminals").text)
+    if access == Access.REAR:
+        found.append(caution_named("battery").text)
+        if trial.kind in ("volts", "drop"):
+            found.append(
+                "Connect the battery again only when the block hangs clear and "
+                "nothing can touch."
+            )
+    if trial.kind == "in place":
+        found.append(caution_named("test lamp").text)
+        found.append(caution_named("airbag").text)
+    if trial.out and belief.network.loads:
+        found.append(caution_named("circuit off").text)
+    return tuple(found)
