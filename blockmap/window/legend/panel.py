@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from PySide6.QtCore import QMetaMethod, Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QMenu,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from blockmap.window.legend.columns_shown import Store
 from blockmap.window.legend.find_bar import FindBar
@@ -131,7 +138,8 @@ class LegendPanel(QWidget):
         """Go to the legend of the selected cavity and begin to type it."""
         self._to_table()
         row = self.table.currentIndex().row()
-        if row >= 0:
+        editing = self.table.state() is QAbstractItemView.State.EditingState
+        if row >= 0 and not editing:  # a refused text stays in its open editor
             self.table.go_to(row, self.table.column_for_legend())
             self.table.edit(self.table.currentIndex())
 

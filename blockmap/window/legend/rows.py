@@ -90,6 +90,13 @@ class LegendModel(QAbstractTableModel):
         """Return the cavity of a row."""
         return self._session.document.cavities[self._ids[row]]
 
+    def _still_there(self, row: int) -> Cavity | None:
+        """Return the cavity of a row; None where it is gone and the row goes next.
+
+        Other views hear of a change before these rows do, and may make Qt ask here.
+        """
+        return self._session.document.cavities.get(self._ids[row])
+
     def row_of(self, id_: CavityId) -> int:
         """Return the row of a cavity, -1 when it is not shown."""
         return self._rows.get(id_, -1)
@@ -145,8 +152,8 @@ class LegendModel(QAbstractTableModel):
         read = _CELL_ROLES.get(role)
         if read is None or not index.isValid():
             return None
-        cavity = self.cavity(index.row())
-        return read(self, cavity, TABLE_COLUMNS[index.column()])
+        cavity = self._still_there(index.row())
+        return read(self, cavity, TABLE_COLUMNS[index.column()]) if cavity else None
 
     @guarded(False)
     def setData(self, index: Index, value: Any, role: int = _ROLE.EditRole) -> bool:
@@ -165,8 +172,10 @@ class LegendModel(QAbstractTableModel):
         role: int = _ROLE.DisplayRole,
     ) -> Any:
         if orientation is Qt.Orientation.Vertical:
-            wanted = role == _ROLE.DisplayRole and section < len(self._ids)
-            return self.cavity(section).designation if wanted else None
+            if role != _ROLE.DisplayRole or section >= len(self._ids):
+                return None
+            cavity = self._still_there(section)
+            return cavity.designation if cavity else None
         column = TABLE_COLUMNS[section]
         if role == _ROLE.DisplayRole:
             label = schema_word(column.label)
