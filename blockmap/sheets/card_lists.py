@@ -28,6 +28,7 @@ from blockmap.sheets.card_lines import (
     PlaceEntry,
     Row,
 )
+from blockmap.sheets.finding_words import accepted_words, errors_and_accepted
 
 __all__ = ["Section", "card_sections", "title_section"]
 
@@ -53,6 +54,11 @@ def card_sections(document: Map, cap_mm: float) -> tuple[Section, ...]:
         Section(
             "Damaged, patched, do not use",
             tuple(_damage(document)),
+            narrow=False,
+        ),
+        Section(
+            "Wrong by the map, or accepted",
+            tuple(_findings(document)),
             narrow=False,
         ),
     )
@@ -225,6 +231,14 @@ def _damage(document: Map) -> Iterable[Entry]:
             continue
         parts = (repair.stage, repair.what, repair.part, repair.date or "")
         yield Paragraph(", ".join(p for p in parts if p), head=repair.at)
+
+
+def _findings(document: Map) -> Iterable[Entry]:
+    """Say what is an error, and what was accepted with which reason."""
+    for finding in errors_and_accepted(document):
+        accepted = accepted_words(finding)
+        text = f"{finding.what}; {accepted or finding.todo}"
+        yield Paragraph(text, head="" if accepted else "ERROR:")
 
 
 def _noted(cavity: Cavity) -> list[tuple[str, Condition]]:

@@ -13,6 +13,7 @@ from blockmap.sheets.card import compose_card
 from blockmap.sheets.condition_sheet import compose_condition
 from blockmap.sheets.flags_sheet import compose_flags
 from blockmap.sheets.labels import compose_labels
+from blockmap.sheets.numbers_sheet import compose_numbers
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.parts_sheet import compose_parts
 from blockmap.sheets.proof import compose_proof
@@ -118,6 +119,10 @@ def _release(document: Map, options: SheetOptions) -> Sheet:
     return compose_release(document, paper=options.paper)
 
 
+def _numbers(document: Map, options: SheetOptions) -> Sheet:
+    return compose_numbers(document, paper=options.paper)
+
+
 SHEETS: tuple[SheetKind, ...] = (
     SheetKind(
         "labels",
@@ -146,6 +151,13 @@ SHEETS: tuple[SheetKind, ...] = (
         "All damage with its marks, patches, places not to use, repairs and log",
         ("view", "paper"),
         _condition,
+    ),
+    SheetKind(
+        "numbers",
+        "Numbers",
+        "Loads, fuses, wires and drops of every place, with formulas and sources",
+        ("paper",),
+        _numbers,
     ),
     SheetKind(
         "worklist",

@@ -16,6 +16,7 @@ from blockmap.drawing.primitives import Face, Primitive
 from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Point, View
 from blockmap.reference.trade_words import SEVERITIES
+from blockmap.sheets.finding_words import errors_and_accepted, put_findings
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.work_figure import put_figure, put_figure_key
 from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
@@ -77,6 +78,7 @@ def compose_condition(
         pages.new_page()
         pages.paragraph("No damage, no patch and no place not to use is noted.")
     _repairs(pages, document)
+    put_findings(pages, document, errors_and_accepted(document))
     _log(pages, cavities)
     return pages.sheet()
 

@@ -17,6 +17,11 @@ from blockmap.model.geometry import Box, Point, Size, View
 from blockmap.model.ids import BlockId
 from blockmap.reference.paper import Paper
 from blockmap.sheets.face_labels import FaceDrawing, draw_face
+from blockmap.sheets.finding_words import (
+    accepted_words,
+    findings_of_block,
+    level_word,
+)
 from blockmap.sheets.flow import Flow
 from blockmap.sheets.label_pieces import key_pieces, single_label, single_size, strips
 from blockmap.sheets.label_words import LeastHeight, label_words, least_height
@@ -201,6 +206,14 @@ def _put_pieces(
         flow.heading("Key of the figure", 6)
         for piece in key_pieces(key):
             flow.put(piece)
+    flow.below()
+    judged = [
+        f"{level_word(finding)}: {finding.what}; {accepted_words(finding)}".rstrip("; ")
+        for finding in findings_of_block(document, block.id)
+    ]
+    if judged:
+        flow.heading("Wrong by the map, or accepted", 8)
+        flow.lines([p for text in judged for p in wrapped(text, flow.area.width_mm)])
     flow.below()
     said = [least.words, *(remarks.sentences() or ("Every text fits.",))]
     flow.heading("Size of letters, and what does not fit", 8)

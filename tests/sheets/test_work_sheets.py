@@ -38,7 +38,7 @@ from tests.sheets.sample_maps import grid_map, shipped
 PANELS: dict[str, Any] = json.loads(
     (Path(__file__).parents[1] / "data" / "panels.json").read_text(encoding="utf-8")
 )["panels"]
-WORK = ("rear", "condition", "worklist", "flags", "release", "parts")
+WORK = ("rear", "condition", "worklist", "flags", "release", "parts", "numbers")
 EVERY = pytest.mark.parametrize(
     ("stem", "name", "paper"),
     [(s, n, p) for s in PANELS for n in WORK for p in ("a4", "letter")],

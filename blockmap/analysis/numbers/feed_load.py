@@ -117,7 +117,7 @@ def _total(
     again = sum(each.amps_a for each in twice if _counts(each.load, which))
     maybe = sum(each.amps_a for each in doubtful if _counts(each.load, which))
     value, low = max(0.0, value - again), max(0.0, low - again - maybe)
-    pattern = " + ".join(["{} {}"] * len(parts))
+    pattern = " + ".join(["{}: {}"] * len(parts))
     note = ""
     if again:
         pattern += " − {} stated twice"

@@ -97,7 +97,7 @@ def test_a_strip_sums_what_hangs_on_it_and_compares_its_supply_wire() -> None:
     found = figures.strips["b/bar"]
     assert found.loads is not None
     assert found.loads.running.value == pytest.approx(21.5)
-    assert found.loads.running.formula == "1 12.5 + 2 9 = 21.5 A"
+    assert found.loads.running.formula == "1: 12.5 + 2: 9 = 21.5 A"
     # Source: 33 CFR 183.425, table 5: 18 AWG bears 20 A at 105 °C.
     assert found.supply is not None
     assert not found.supply.holds
