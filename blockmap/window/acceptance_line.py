@@ -63,7 +63,7 @@ class AcceptanceLine(QWidget):
         )
         self.origin = QPushButton(self.tr("&Where from?"))
         self.accept_button = QPushButton(self.tr("Acce&pt with a reason…"))
-        self.withdraw_button = QPushButton(self.tr("With&draw"))
+        self.withdraw_button = QPushButton(self.tr("Wi&thdraw"))
         self.reason = _ReasonEdit()
         self.reason.setPlaceholderText(
             self.tr("Why it may stay, such as: measured at 14 A on the road")

@@ -101,7 +101,7 @@ class NumbersPanel(QWidget):
             self.tr("The current for which the opening time of the fuse is shown")
         )
         self.overload.textChanged.connect(self.refresh)
-        self._overload_label = QLabel(self.tr("O&verload (A)"))
+        self._overload_label = QLabel(self.tr("&Overload (A)"))
         self._overload_label.setBuddy(self.overload)
         self.back = QPushButton(icon("chevron-left"), self.tr("Back"))
         self.figures_button = QPushButton(self.tr("Figures"))

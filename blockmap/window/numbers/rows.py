@@ -237,7 +237,7 @@ def _above(document: Map, figures: MapFigures, cavity: Cavity) -> Iterator[Numbe
 
 def _strip(document: Map, figures: MapFigures, identity: str) -> Iterator[NumberRow]:
     found = figures.strips.get(identity)
-    if found is None or found.loads is None:
+    if found is None or found.loads is None or identity not in document.strips:
         return
     title = document.strips[identity].name or key_of(identity)
     name = tr_number("Strip %1, running").replace("%1", title)

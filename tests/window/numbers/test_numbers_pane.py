@@ -200,6 +200,14 @@ def test_the_source_of_a_default_is_one_click_away(pane: NumbersPanel) -> None:
     assert pane.limits_page.isVisible()
 
 
+def test_a_strip_that_has_just_gone_does_no_harm_before_the_next_check(
+    window: MainWindow, pane: NumbersPanel
+) -> None:
+    window.session.edit("x", remove_strip, "panel/BAT")
+    window.selection.select(["panel/F3"])
+    assert "Strip BAT, running" not in [each.name for each in pane.rows]
+
+
 def test_a_place_with_nothing_noted_says_what_to_enter(
     qtbot: QtBot, window: MainWindow, pane: NumbersPanel
 ) -> None:
