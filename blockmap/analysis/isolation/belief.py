@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from blockmap.analysis.isolation.assumptions import (
@@ -25,7 +26,13 @@ from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.solve import Changes
 from blockmap.analysis.isolation.tables import Circuits, Probe, Table
-from blockmap.analysis.isolation.weighing import Sample, Scores, probes_of, score
+from blockmap.analysis.isolation.weighing import (
+    Sample,
+    Scores,
+    Sizes,
+    probes_of,
+    score,
+)
 from blockmap.model.document import Map
 
 if TYPE_CHECKING:
@@ -56,7 +63,7 @@ class Belief:
     observed: tuple[Observation, ...]
     faults: list[Fault]
     chances: list[float]
-    samples: dict[int, list[Sample]]
+    sizes: list[Sizes]
     mix_ups: tuple[MixUp, ...]
     misfits: tuple[Observation, ...]
     first_of: list[int]
@@ -67,6 +74,10 @@ class Belief:
         """The sound circuit."""
         return self.circuits.network
 
+    def samples(self, number: int) -> list[Sample]:
+        """Return the sizes that a fault may have, by its number."""
+        return [replace(sample, fault=number) for sample in self.sizes[number]()]
+
     def group(self, fault: Fault) -> Fault:
         """Return the fault that stands for all that no reading tells from this."""
         first = self.first_of
@@ -75,26 +86,35 @@ class Belief:
         second = first[fault.second] if fault.second >= 0 else -1
         one = first[fault.element]
         if fault.kind == SHORT:
+            opened = self.network.protector(fault.element)
+            if self.network.elements[opened].kind not in ("fuse", "breaker"):
+                # No lamp goes in its place: it has burnt open, and that is all.
+                return fault._replace(element=first[opened], kind=OPEN)
             one = self._short_place(fault.element)
         return fault._replace(element=one, second=second)
 
     def _short_place(self, index: int) -> int:
         """Return the first element whose short no lamp tells from this one's.
 
-        A strip and its jumpers burn the same wire; below a fuse, switches, plugs and
-        unplugged loads part what touches ground.
+        Below a fuse, what is switched and what is unplugged parts one touch of ground
+        from another.
         """
         network = self.network
-        while True:
-            element = network.elements[index]
-            upper = network.above[element.a] if element.a >= 0 else -1
-            if upper < 0 or element.kind in ("load", "control", "connector"):
-                return index
-            if network.elements[upper].kind in ("fuse", "breaker", "link", "battery"):
-                return index
-            if network.elements[upper].kind in ("switch", "relay", "flasher", "coil"):
-                return index
+        while network.elements[index].kind != "load":
+            upper = network.above[network.elements[index].a]
+            if upper < 0 or parts_shorts(network, upper):
+                break
             index = upper
+        return index
+
+
+def parts_shorts(network: Network, index: int) -> bool:
+    """Tell whether an element can be opened with a lamp in the fuse's place."""
+    element = network.elements[index]
+    if element.kind in ("wire", "supply wire"):
+        return " to " in element.name
+    kinds = ("fuse", "breaker", "link", "battery", "control", "switch", "connector")
+    return element.kind in kinds
 
 
 def looked_chance(network: Network, fault: Fault, element: int, seen: str) -> float:
@@ -163,33 +183,18 @@ def believe(
             odds=mix_up.odds,
             stop=stop,
         )
-        _join(scores, more)
-    _join(scores, _odd(circuits, electrical, _looked(network, others)))
+        scores.join(more)
+    scores.join(_odd(circuits, electrical, _looked(network, others)))
     belief = _belief(circuits, observed, scores, mixed)
     belief.misfits = _misfits(belief, electrical)
     if belief.misfits:
         paired = score(
             circuits, electrical, _looked(network, others), pairs=True, stop=stop
         )
-        only = Scores()
-        for number, fault in enumerate(paired.faults):
-            if fault.second >= 0:
-                sizes = [s for s in paired.samples if s.fault == number]
-                only.add(fault, paired.logs[number], sizes)
-        known = set(scores.faults)
-        _join(scores, only, known)
+        scores.join(paired, pairs_only=True)
         belief = _belief(circuits, observed, scores, mixed)
         belief.misfits = _misfits(belief, electrical)
     return belief
-
-
-def _join(scores: Scores, more: Scores, known: set[Fault] | None = None) -> None:
-    sizes: dict[int, list[Sample]] = {}
-    for sample in more.samples:
-        sizes.setdefault(sample.fault, []).append(sample)
-    for number, fault in enumerate(more.faults):
-        if known is None or fault not in known:
-            scores.add(fault, more.logs[number], sizes.get(number, ()))
 
 
 def _belief(
@@ -204,17 +209,12 @@ def _belief(
     weight = np.exp(logs - logs.max())
     weight /= weight.sum()
     order = np.argsort(-weight, kind="stable")
-    place = {int(old): new for new, old in enumerate(order)}
-    samples: dict[int, list[Sample]] = {}
-    for sample in scores.samples:
-        number = place[sample.fault]
-        samples.setdefault(number, []).append(replace(sample, fault=number))
     return Belief(
         circuits,
         tuple(observed),
         [scores.faults[k] for k in order],
         [float(weight[k]) for k in order],
-        samples,
+        [scores.sizes[k] for k in order],
         mixed,
         (),
         in_series(circuits.network),
@@ -237,7 +237,7 @@ def _misfits(
     table = Table(belief.circuits, probes)
     network = belief.network
     weigher = Weigher(network.assumed, network.volts, seen, table.sound)
-    rows = Predictor(belief, belief.samples[0]).shown(probes, straight=True)
+    rows = Predictor(belief, belief.samples(0)).shown(probes, straight=True)
     best = min((weigher.misfits(row) for row in rows), key=len)
     return tuple(electrical[k] for k in best)
 
@@ -276,7 +276,9 @@ def _odd(
             for share, w in zip(shares, weight, strict=True)
             if w > 0.02
         ]
-        scores.add(fault, evidence + math.log(odds) + others(fault), sizes)
+        scores.add(
+            fault, evidence + math.log(odds) + others(fault), partial(list, sizes)
+        )
     return scores
 
 

@@ -19,7 +19,8 @@ class Rings:
     """The parting of a graph, walked in depth from ground.
 
     ``ring`` gives the ring of each node, ``order`` the nodes as walked, ``parent``
-    the edge by which each was reached, ``enters`` and ``leaves`` its span in the walk.
+    the edge and ``above`` the node by which each was reached, ``enters`` and ``leaves``
+    its span in the walk.
     ``bridges`` maps an edge to the node beyond it. Nodes without a way to ground have
     no ring: -1.
     """
@@ -27,52 +28,52 @@ class Rings:
     ring: list[int]
     order: list[int]
     parent: list[int]
+    above: list[int]
     enters: list[int]
     leaves: list[int]
     bridges: dict[int, int]
 
 
-def rings_of(nodes: int, edges: Sequence[tuple[int, int, int]]) -> Rings:
-    """Return the rings of a graph whose edges are (index, end, end)."""
-    at: list[list[tuple[int, int]]] = [[] for _ in range(nodes)]
-    for index, a, b in edges:
-        if a != b:
-            at[a].append((index, b))
-            at[b].append((index, a))
+def rings_of(
+    joined: Sequence[Sequence[tuple[int, int]]], active: Sequence[int] | bytearray
+) -> Rings:
+    """Return the rings of a graph: the edges at each node with their other node.
+
+    Edges whose number is not active are left out.
+    """
+    nodes = len(joined)
     enters, low = [-1] * nodes, [0] * nodes
-    leaves, parent = [-1] * nodes, [-1] * nodes
+    leaves, parent, above = [-1] * nodes, [-1] * nodes, [-1] * nodes
     order = [GROUND]
-    enters[GROUND] = low[GROUND] = 0
-    stack = [(GROUND, iter(at[GROUND]))]
+    enters[GROUND] = 0
+    stack = [(GROUND, -1, iter(joined[GROUND]))]
     bridges: dict[int, int] = {}
     while stack:
-        node, ways = stack[-1]
+        node, came, ways = stack[-1]
         for index, other in ways:
-            if index == parent[node]:
+            if index == came or not active[index]:
                 continue
-            if enters[other] >= 0:
-                low[node] = min(low[node], enters[other])
+            entered = enters[other]
+            if entered >= 0:
+                if entered < low[node]:
+                    low[node] = entered
                 continue
-            parent[other] = index
+            parent[other], above[other] = index, node
             enters[other] = low[other] = len(order)
             order.append(other)
-            stack.append((other, iter(at[other])))
+            stack.append((other, index, iter(joined[other])))
             break
         else:
             stack.pop()
             leaves[node] = len(order)
             if stack:
                 upper = stack[-1][0]
-                low[upper] = min(low[upper], low[node])
+                if low[node] < low[upper]:
+                    low[upper] = low[node]
                 if low[node] > enters[upper]:
-                    bridges[parent[node]] = node
+                    bridges[came] = node
     ring = [-1] * nodes
-    ends = {index: (a, b) for index, a, b in edges}
     for node in order:
         edge = parent[node]
-        if edge < 0 or edge in bridges:
-            ring[node] = node
-        else:
-            a, b = ends[edge]
-            ring[node] = ring[a if b == node else b]
-    return Rings(ring, order, parent, enters, leaves, bridges)
+        ring[node] = node if edge < 0 or edge in bridges else ring[above[node]]
+    return Rings(ring, order, parent, above, enters, leaves, bridges)

@@ -186,6 +186,25 @@ class Network:
         return {node: tuple(found) for node, found in starts.items()}
 
     @cached_property
+    def joined(self) -> tuple[tuple[tuple[int, int], ...], ...]:
+        """For each node the elements that end there, with their other node."""
+        at: list[list[tuple[int, int]]] = [[] for _ in range(self.nodes)]
+        for index, element in enumerate(self.elements):
+            if element.a != element.b:
+                at[element.a].append((index, element.b))
+                at[element.b].append((index, element.a))
+        return tuple(tuple(found) for found in at)
+
+    @cached_property
+    def switched(self) -> tuple[int, ...]:
+        """The elements that conduct in some states only."""
+        return tuple(
+            index
+            for index, element in enumerate(self.elements)
+            if element.load or element.live is not None
+        )
+
+    @cached_property
     def points_at(self) -> Mapping[int, tuple[Point, ...]]:
         """The points by their node."""
         found: dict[int, list[Point]] = {}

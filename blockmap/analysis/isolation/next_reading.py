@@ -9,7 +9,7 @@ the minutes it costs.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from blockmap.analysis.isolation.belief import Belief, Predictor, looked_chance
@@ -33,6 +33,8 @@ LEAST_BITS = 0.03
 """A test that takes less off the doubt than this is not worth its work."""
 _FAULTS = 150
 _BINS = 48
+_ANSWERED = 8
+"""For so many of the best tests the answers are kept, to be told in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,8 @@ class Choice:
     """A test with what it is expected to take off the doubt, and its answers.
 
     ``sound`` is the reading of a sound car in volts, or the chance of a plain answer.
-    ``answers`` holds for each group of suspects the reading expected under it.
+    ``answers`` holds for each group of suspects the reading expected under it, for
+    the best tests only.
     """
 
     trial: Trial
@@ -48,7 +51,7 @@ class Choice:
     score: float
     sound: float
     sigma: float
-    answers: tuple[tuple[Fault, float, float], ...]
+    answers: tuple[tuple[Fault, float, float], ...] = ()
 
 
 class _Suspects:
@@ -70,7 +73,7 @@ class _Suspects:
         for number in self.kept:
             group = belief.group(belief.faults[number])
             place = groups.setdefault(group, len(groups))
-            found = belief.samples[number]
+            found = belief.samples(number)
             total = sum(sample.share for sample in found)
             for sample in found:
                 self.samples.append(sample)
@@ -108,14 +111,22 @@ def choices(belief: Belief, *, free: bool = False) -> list[Choice]:
     plain = [t for t in offered if t.kind in ("looked", "in place")]
     found = _metered(suspects, metered) + _plain(suspects, plain)
 
-    def worth(choice: Choice) -> float:
-        return choice.bits if free else choice.score
+    def worth(each: tuple[Choice, Floats]) -> float:
+        return each[0].bits if free else each[0].score
 
-    found = [choice for choice in found if choice.bits > LEAST_BITS]
-    return sorted(found, key=worth, reverse=True)
+    found = [each for each in found if each[0].bits > LEAST_BITS]
+    found.sort(key=worth, reverse=True)
+    return [
+        replace(choice, answers=_answers(suspects, column))
+        if place < _ANSWERED
+        else choice
+        for place, (choice, column) in enumerate(found)
+    ]
 
 
-def _metered(suspects: _Suspects, offered: Sequence[Trial]) -> list[Choice]:
+def _metered(
+    suspects: _Suspects, offered: Sequence[Trial]
+) -> list[tuple[Choice, Floats]]:
     import numpy as np
 
     if not offered:
@@ -159,10 +170,10 @@ def _metered(suspects: _Suspects, offered: Sequence[Trial]) -> list[Choice]:
         bits[loads] = _bits_of_chances(suspects, chances)
     made = []
     for column, trial in enumerate(offered):
-        answers = _answers(suspects, shown[:, column])
         gain, plain = float(bits[column]), float(sound[column])
         worth = gain / trial.minutes
-        made.append(Choice(trial, gain, worth, plain, float(sigma[column]), answers))
+        choice = Choice(trial, gain, worth, plain, float(sigma[column]))
+        made.append((choice, shown[:, column]))
     return made
 
 
@@ -227,7 +238,9 @@ def _bits_of_chances(suspects: _Suspects, chances: Floats) -> Floats:
     return bits
 
 
-def _plain(suspects: _Suspects, offered: Sequence[Trial]) -> list[Choice]:
+def _plain(
+    suspects: _Suspects, offered: Sequence[Trial]
+) -> list[tuple[Choice, Floats]]:
     """Weigh what is only looked at, and the lamp in the fuse's place."""
     import numpy as np
 
@@ -259,6 +272,6 @@ def _plain(suspects: _Suspects, offered: Sequence[Trial]) -> list[Choice]:
             chances = seen_chances(column)[:, None, :]
             sound = lamp_share(network, trial.element, trial.state)
         bits = float(_bits_of_chances(suspects, chances)[0])
-        answers = _answers(suspects, column)
-        made.append(Choice(trial, bits, bits / trial.minutes, sound, 0.1, answers))
+        choice = Choice(trial, bits, bits / trial.minutes, sound, 0.1)
+        made.append((choice, column))
     return made

@@ -55,6 +55,8 @@ def lamp_share(
     """
     lamp_ohm = network.volts * network.volts / LAMP_W
     opened = {fault.element} if fault.kind == OPEN else set()
+    if fault.kind == SHORT:
+        opened = {network.protector(fault.element)} - {fuse}
     if not _fed(network, fuse, state, opened):
         return 0.0
     siemens = 0.0

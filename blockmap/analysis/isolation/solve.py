@@ -76,47 +76,78 @@ class Solved:
 
         self.network = network
         self.state = state
-        dead = changes.opened
-        ohms, sources = dict(changes.ohms), dict(changes.sources)
-        self._active = [
-            (index, element)
-            for index, element in enumerate(network.elements)
-            if index not in dead
-            and (index in changes.closed or network.conducts(index, state))
-        ]
-        self._ends = {i: (e.a, e.b) for i, e in self._active}
-        self._g = {i: 1.0 / max(ohms.get(i, e.ohms), 1e-9) for i, e in self._active}
-        self._emf = {i: sources.get(i, e.volts) for i, e in self._active}
-        for number, (node, shunt) in enumerate(dict(changes.shunts).items()):
-            index = len(network.elements) + number
-            self._ends[index] = (node, GROUND)
-            self._g[index], self._emf[index] = 1.0 / max(shunt, 1e-9), 0.0
-        self.rings = rings_of(
-            network.nodes, [(i, a, b) for i, (a, b) in self._ends.items()]
-        )
+        count = len(network.elements)
+        active = bytearray(b"\x01") * count
+        for index in network.switched:
+            active[index] = index in changes.closed or network.conducts(index, state)
+        for index in (*(state.out - changes.closed), *changes.opened):
+            active[index] = 0
+        self._changed = changes
+        joined: Sequence[Sequence[tuple[int, int]]] = network.joined
+        self._shunts: list[tuple[int, float]] = list(changes.shunts.items())
+        if self._shunts:
+            more = [list(at) for at in joined]
+            for number, (node, _) in enumerate(self._shunts):
+                more[node].append((count + number, GROUND))
+                more[GROUND].append((count + number, node))
+                active.append(1)
+            joined = more
+        self._active = active
+        self.rings = rings_of(joined, active)
         self.volts: Floats = np.zeros(network.nodes)
-        self.floating: Flags = np.array([ring < 0 for ring in self.rings.ring])
+        self.floating: Flags = np.array(self.rings.ring) < 0
         self._ring_of: dict[int, _Ring] = {}
         self._solve_rings()
 
-    def _solve_rings(self) -> None:
-        members: dict[int, list[int]] = {}
-        for index, (a, b) in self._ends.items():
-            if a == b:
-                continue
-            ring = self.rings.ring[a]
-            if ring >= 0 and ring == self.rings.ring[b]:
-                members.setdefault(ring, []).append(index)
-        for node in self.rings.order:
-            edge = self.rings.parent[node]
-            if edge in self.rings.bridges:
-                a, b = self._ends[edge]
-                rise = self._emf[edge] if b == node else -self._emf[edge]
-                self.volts[node] = self.volts[a if b == node else b] + rise
-            if node in members:
-                self._solve_ring(node, members[node])
+    def _ends(self, index: int) -> tuple[int, int]:
+        count = len(self.network.elements)
+        if index >= count:
+            return self._shunts[index - count][0], GROUND
+        element = self.network.elements[index]
+        return element.a, element.b
 
-    def _solve_ring(self, top: int, elements: list[int]) -> None:
+    def _g(self, index: int) -> float:
+        count = len(self.network.elements)
+        if index >= count:
+            return 1.0 / max(self._shunts[index - count][1], 1e-9)
+        own = self._changed.ohms.get(index)
+        return 1.0 / max(
+            self.network.elements[index].ohms if own is None else own, 1e-9
+        )
+
+    def _emf(self, index: int) -> float:
+        if index >= len(self.network.elements):
+            return 0.0
+        own = self._changed.sources.get(index)
+        return self.network.elements[index].volts if own is None else own
+
+    def _solve_rings(self) -> None:
+        rings = self.rings
+        ring, volts = rings.ring, [0.0] * self.network.nodes
+        members: dict[int, list[int]] = {}
+        tops = {ring[node] for node in rings.order if ring[node] != node}
+        for node in rings.order:
+            if ring[node] in tops:
+                for index, other in self.network.joined[node]:
+                    if self._active[index] and ring[other] == ring[node]:
+                        members.setdefault(ring[node], []).append(index)
+        count = len(self.network.elements)
+        for number, (node, _) in enumerate(self._shunts):
+            if ring[node] >= 0 and ring[node] == ring[GROUND]:
+                members.setdefault(ring[node], []).append(count + number)
+        sources = self._changed.sources.keys() | {1}
+        for node in rings.order:
+            edge = rings.parent[node]
+            if edge in rings.bridges:
+                volts[node] = volts[rings.above[node]]
+                if edge in sources:
+                    _, b = self._ends(edge)
+                    volts[node] += self._emf(edge) if b == node else -self._emf(edge)
+            if node in members:
+                self._solve_ring(node, sorted(set(members[node])), volts)
+        self.volts[:] = volts
+
+    def _solve_ring(self, top: int, elements: list[int], volts: list[float]) -> None:
         """Solve one ring against its node nearest to ground."""
         import numpy as np
 
@@ -124,31 +155,28 @@ class Solved:
         span = rings.order[rings.enters[top] : rings.leaves[top]]
         local = {n: k for k, n in enumerate(m for m in span if rings.ring[m] == top)}
         size = len(local) - 1
+        a = np.array([local[self._ends(index)[0]] - 1 for index in elements])
+        b = np.array([local[self._ends(index)[1]] - 1 for index in elements])
+        g = np.array([self._g(index) for index in elements])
+        push = g * np.array([self._emf(index) for index in elements])
         matrix = np.zeros((size + 1, size + 1))
         current = np.zeros(size + 1)
-        for index in elements:
-            a, b = (local[node] - 1 for node in self._ends[index])
-            g = self._g[index]
-            push = g * self._emf[index]
-            matrix[a, a] += g
-            matrix[b, b] += g
-            matrix[a, b] -= g
-            matrix[b, a] -= g
-            current[a] -= push
-            current[b] += push
+        for rows, columns, sign in ((a, a, 1), (b, b, 1), (a, b, -1), (b, a, -1)):
+            np.add.at(matrix, (rows, columns), sign * g)
+        np.add.at(current, a, -push)
+        np.add.at(current, b, push)
         inverse = np.zeros((size + 1, size + 1))
         inverse[:size, :size] = np.linalg.inv(matrix[:size, :size])
-        rise = inverse @ current
-        place = np.full(self.network.nodes, size, dtype=np.int64)
-        base = self.volts[top]
+        rise = (inverse @ current).tolist()
+        place = [size] * self.network.nodes
+        base = volts[top]
         for node in span:
             if node in local:
                 place[node] = local[node] - 1 if node != top else size
-                self.volts[node] = base + rise[place[node]]
+                volts[node] = base + rise[place[node]]
             else:
-                a, b = self._ends[rings.parent[node]]
-                place[node] = place[a if b == node else b]
-        ring = _Ring(tuple(elements), inverse, place)
+                place[node] = place[rings.above[node]]
+        ring = _Ring(tuple(elements), inverse, np.array(place))
         for index in elements:
             self._ring_of[index] = ring
 
@@ -156,9 +184,9 @@ class Solved:
         """Return the current through an element from its a to its b, in amps."""
         if index not in self._ring_of:
             return 0.0
-        a, b = self._ends[index]
-        drop = self.volts[a] - self.volts[b] + self._emf[index]
-        return float(self._g[index] * drop)
+        a, b = self._ends(index)
+        drop = self.volts[a] - self.volts[b] + self._emf(index)
+        return float(self._g(index) * drop)
 
     def reading(self, point: int, against: int = GROUND) -> float:
         """Return what a meter shows between two nodes, in volts.
@@ -200,7 +228,7 @@ class Solved:
                     cut[row] |= (enters[nodes] >= first) & (enters[nodes] < last)
         for ring, rows in grouped.values():
             a, b = self._places(ring, [elements[row] for row in rows])
-            g = np.array([self._g[elements[row]] for row in rows])
+            g = np.array([self._g(elements[row]) for row in rows])
             push = g[:, None] * (ring.inverse[a] - ring.inverse[b])
             change[rows] = push[:, ring.place[points]] - push[:, ring.place[against]]
             span = np.arange(len(rows))
@@ -212,7 +240,7 @@ class Solved:
     def _places(self, ring: _Ring, elements: Sequence[int]) -> tuple[Whole, Whole]:
         import numpy as np
 
-        ends = np.array([self._ends[index] for index in elements])
+        ends = np.array([self._ends(index) for index in elements])
         return ring.place[ends[:, 0]], ring.place[ends[:, 1]]
 
     def coupling(self, first: Whole, second: Whole) -> Floats:
@@ -232,8 +260,8 @@ class Solved:
             ones, others = first[rows].tolist(), second[rows].tolist()
             a1, b1 = self._places(ring, ones)
             a2, b2 = self._places(ring, others)
-            g1 = np.array([self._g[index] for index in ones])
-            g2 = np.array([self._g[index] for index in others])
+            g1 = np.array([self._g(index) for index in ones])
+            g2 = np.array([self._g(index) for index in others])
             z = ring.inverse
             found[rows] = -g1 * g2 * (z[a1, a2] - z[a1, b2] - z[b1, a2] + z[b1, b2])
         return found

@@ -98,7 +98,7 @@ def _suspect(
         fault=fault,
         probability=chance,
         why=why.sentence(numbers[0]),
-        ohms=_ohms(belief.samples.get(numbers[0], []), first),
+        ohms=_ohms(belief.samples(numbers[0]), first),
         second=second,
         second_fault=fault_words(first.second_kind) if second else "",
         identity=identity,
@@ -165,7 +165,7 @@ class _Why:
         belief = self.belief
         if not self.seen or belief.faults[number].identity:
             return ()
-        samples = belief.samples.get(number, [])
+        samples = belief.samples(number)
         rows = Predictor(belief, samples).shown(self.probes, straight=True)
         return min((self.weigher.misfits(row) for row in rows), key=len, default=())
 

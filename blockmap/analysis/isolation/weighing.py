@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING
 
 from blockmap.analysis.isolation.assumptions import OPEN, RESISTANCE, SHORT
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Whole = NDArray[np.int64]
 
-__all__ = ["Sample", "Scores", "Stopped", "score"]
+__all__ = ["Sample", "Scores", "Sizes", "Stopped", "probes_of", "score"]
 
 _QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
 
@@ -53,23 +54,29 @@ class Sample:
     size: float = 0.0
 
 
+Sizes = Callable[[], Sequence[Sample]]
+
+
 @dataclass(slots=True)
 class Scores:
-    """Faults with the logarithm of their weights, and samples of their sizes."""
+    """Faults with the logarithm of their weights, and their sizes when asked for."""
 
     faults: list[Fault] = field(default_factory=list)
     logs: list[float] = field(default_factory=list)
-    samples: list[Sample] = field(default_factory=list)
+    sizes: list[Sizes] = field(default_factory=list)
 
-    def add(self, fault: Fault, log: float, sizes: Iterable[Sample]) -> None:
-        """Add one fault with its sizes, whose fault number is set here."""
-        number = len(self.faults)
+    def add(self, fault: Fault, log: float, sizes: Sizes) -> None:
+        """Add one fault with its weight and sizes."""
         self.faults.append(fault)
         self.logs.append(log)
-        self.samples += [
-            Sample(number, s.share, s.first, s.ohms1, s.second, s.ohms2, s.size)
-            for s in sizes
-        ]
+        self.sizes.append(sizes)
+
+    def join(self, more: Scores, *, pairs_only: bool = False) -> None:
+        """Add the faults of others, or only the pairs that are not here yet."""
+        known = set(self.faults) if pairs_only else set()
+        for fault, log, sizes in zip(more.faults, more.logs, more.sizes, strict=True):
+            if not pairs_only or (fault.second >= 0 and fault not in known):
+                self.add(fault, log, sizes)
 
 
 def probes_of(observed: Sequence[Observation]) -> list[Probe]:
@@ -100,37 +107,49 @@ def score(
     scores = Scores()
     base = math.log(odds)
 
-    def put(fault: Fault, log: float, prior: float, sizes: Iterable[Sample]) -> None:
+    def put(fault: Fault, log: float, prior: float, sizes: Sizes) -> None:
         named = fault._replace(identity=identity)
         scores.add(named, base + math.log(prior) + log + others(fault), sizes)
 
     sound = float(weigher.log_likelihood(table.sound[None, :])[0])
-    put(NOTHING, sound, network.assumed.nothing_wrong, [Sample(0, 1.0)])
+    put(NOTHING, sound, network.assumed.nothing_wrong, _sound)
     every = np.arange(len(network.elements))
     opened = weigher.log_likelihood(table.one(every, np.full(len(every), OPEN_OHM)))
     added, sizes = _added(table, weigher, stop)
     for fault, prior in single_faults(network):
         index = fault.element
         if fault.kind == RESISTANCE:
-            put(fault, added[index], prior, sizes(index))
+            put(fault, added[index], prior, partial(sizes, index))
             continue
         at = network.protector(index) if fault.kind == SHORT else index
-        size = [Sample(0, 1.0, at, OPEN_OHM, size=math.inf)]
-        put(fault, float(opened[at]), prior, size)
+        put(fault, float(opened[at]), prior, partial(_opened, at))
     together = _Pairs(table, weigher, stop)
     if identity == 0:
         best = max(scores.logs)
         for feed, load, prior in contact_pairs(network):
             log, both = together.contacts(feed, load, best - math.log(prior) - 25.0)
             if both:
-                put(Fault(feed, RESISTANCE, load, RESISTANCE), log, prior, both)
+                put(
+                    Fault(feed, RESISTANCE, load, RESISTANCE),
+                    log,
+                    prior,
+                    partial(list, both),
+                )
     if pairs:
         for fault, log, prior, both in together.any_two(network):
-            put(fault, log, prior, both)
+            put(fault, log, prior, partial(list, both))
     return scores
 
 
-_Sizes = Callable[[int], list[Sample]]
+def _sound() -> Sequence[Sample]:
+    return (Sample(0, 1.0),)
+
+
+def _opened(at: int) -> Sequence[Sample]:
+    return (Sample(0, 1.0, at, OPEN_OHM, size=math.inf),)
+
+
+_SizesAt = Callable[[int], list[Sample]]
 
 
 def _grid() -> Floats:
@@ -141,7 +160,7 @@ def _grid() -> Floats:
 
 def _added(
     table: Table, weigher: Weigher, stop: Callable[[], bool]
-) -> tuple[list[float], _Sizes]:
+) -> tuple[list[float], _SizesAt]:
     """Return the evidence of added resistance in each element, and its sizes."""
     import numpy as np
 

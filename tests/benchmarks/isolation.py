@@ -1,0 +1,304 @@
+"""Measures fault isolation; run as python -m tests.benchmarks.isolation [LAYOUT]...
+
+For each layout every single fault is simulated: each part open, with 1 to 20 ohm
+added, and on ground. A person complains of the first load that fails; then an oracle
+answers the proposed tests with the noise of a meter until one group of suspects is
+left that nothing tells apart. Printed per layout: the share of runs that end at the
+true fault, the mean number of readings beside log2 of the groups that share the
+complaint, and the readings it takes to go through the points from supply to load.
+
+--all takes every fault, otherwise an even part of them.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+import statistics
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from blockmap.analysis.isolation.answering import answered
+from blockmap.analysis.isolation.assumptions import RESISTANCE, SHORT
+from blockmap.analysis.isolation.belief import Belief, believe
+from blockmap.analysis.isolation.build import network_of
+from blockmap.analysis.isolation.faults import Fault, single_faults
+from blockmap.analysis.isolation.network import GROUND, Network, State
+from blockmap.analysis.isolation.next_reading import choices
+from blockmap.analysis.isolation.observations import Observation
+from blockmap.analysis.isolation.short_finding import lamp_share
+from blockmap.analysis.isolation.solve import Changes, solve
+from blockmap.analysis.isolation.tables import Circuits
+from blockmap.analysis.isolation.trials import Trial, _state
+from blockmap.files.map_reader import read_map
+from blockmap.model.document import Map
+from tests.benchmarks.synthetic import synthetic_map
+
+LAYOUTS = (
+    "demo",
+    "saloon-ceramic-row",
+    "hatchback-right-to-left",
+    "pickup-power-box",
+    "van-two-columns",
+    "home-built-special",
+)
+MOST_READINGS = 25
+SETTLED = 0.95
+
+
+@dataclass
+class Oracle:
+    """A car with one fault, and a person with a meter."""
+
+    network: Network
+    fault: Fault
+    ohms: float
+    rng: random.Random
+
+    def changes(self) -> Changes:
+        """Return the fault as a change of the circuit."""
+        if self.fault.kind == RESISTANCE:
+            sound = self.network.elements[self.fault.element].ohms
+            return Changes(ohms={self.fault.element: sound + self.ohms})
+        opened = self.fault.element
+        if self.fault.kind == SHORT:
+            opened = self.network.protector(opened)
+        return Changes(opened=frozenset({opened}))
+
+    def volts(self, state: State, point: int, against: int) -> float:
+        """Return what the meter shows."""
+        shown = solve(self.network, state, self.changes()).reading(point, against)
+        return shown * (1 + self.rng.gauss(0, 0.002)) + self.rng.gauss(0, 0.003)
+
+    def load(self, state: State, name: str) -> str:
+        """Return how a load works."""
+        at = self.network.loads[name]
+        sound = solve(self.network, state).reading(at.plus, at.minus)
+        shown = solve(self.network, state, self.changes()).reading(at.plus, at.minus)
+        share = shown / sound if abs(sound) > 1 else 1.0
+        return "dead" if share < 0.25 else "dim" if share < 0.86 else "live"
+
+    def answer(self, trial: Trial, belief: Belief, key: str) -> Observation:
+        """Answer one proposed test."""
+        if trial.kind == "load":
+            return answered(trial, belief, key, seen=self.load(trial.state, trial.load))
+        if trial.kind == "looked":
+            return answered(trial, belief, key, seen=self.looked(trial.element))
+        if trial.kind == "in place":
+            share = lamp_share(self.network, trial.element, trial.state, self.fault)
+            word = "dead" if share < 0.2 else "dim" if share < 0.86 else "bright"
+            return answered(trial, belief, key, seen=word)
+        probe = trial.probe(belief)
+        assert probe is not None
+        value = self.volts(probe.state, probe.point, probe.against)
+        if trial.kind == "drop":
+            value = round(value, 4)
+        return answered(trial, belief, key, value_v=value)
+
+    def looked(self, element: int) -> str:
+        """Tell how a part looks: a bad contact is seen in most cases only."""
+        if self.network.elements[element].kind in ("fuse", "link"):
+            opened = self.changes().opened
+            return "broken" if element in opened else "whole"
+        hit = element == self.fault.element and self.rng.random() < 0.6
+        return "broken" if hit else "whole"
+
+
+def complaint(oracle: Oracle, circuits: Circuits, document: Map) -> Observation | None:
+    """Return what the person complains of: the first load that fails."""
+    belief = believe(circuits, document, [])
+    for name, place in oracle.network.loads.items():
+        state = _state(belief, place)
+        seen = oracle.load(state, name)
+        if seen != "live":
+            trial = Trial(kind="load", state=state, minutes=1.0, load=name)
+            return answered(trial, belief, "complaint", seen=seen)
+    return None
+
+
+Chooser = Callable[[Belief], Trial | None]
+
+
+def best(belief: Belief) -> Trial | None:
+    """Choose by readings alone."""
+    found = choices(belief, free=True)
+    return found[0].trial if found else None
+
+
+def least_work(belief: Belief) -> Trial | None:
+    """Choose as the program does: doubt taken away for the work."""
+    found = choices(belief)
+    return found[0].trial if found else None
+
+
+def in_order(belief: Belief) -> Trial | None:
+    """Choose the next point on the way from the supply to the load."""
+    network = belief.network
+    seen = belief.observed[0]
+    nodes = [network.elements[i].a for i in network.way_up(seen.point)][::-1]
+    done = {(each.point, each.against) for each in belief.observed[1:]}
+    path = [*nodes, seen.point, seen.against]
+    for node in path:
+        for point in network.points_at.get(node, ())[:1]:
+            if node != GROUND and (node, GROUND) not in done:
+                return Trial(kind="volts", state=seen.state, minutes=1, point=point)
+    for upper, lower in zip(path, path[1:], strict=False):
+        ends = [network.points_at.get(node, ())[:1] for node in (upper, lower)]
+        if all(ends) and (upper, lower) not in done:
+            (one,), (other,) = ends
+            return Trial(
+                kind="drop", state=seen.state, minutes=1, point=one, against=other
+            )
+    found = [c.trial for c in choices(belief) if c.trial.kind in ("looked", "in place")]
+    return found[0] if found else None
+
+
+@dataclass
+class Run:
+    """How one search went."""
+
+    readings: int
+    right: bool
+    minutes: float
+    name: str
+    group: Fault
+    top: str
+
+
+def search(
+    oracle: Oracle,
+    circuits: Circuits,
+    document: Map,
+    first: Observation,
+    choose: Chooser,
+) -> Run:
+    """Search until one group of suspects is left."""
+    seen = [first]
+    minutes = 0.0
+    while True:
+        belief = believe(circuits, document, seen)
+        chance: dict[Fault, float] = {}
+        for fault, weight in zip(belief.faults, belief.chances, strict=True):
+            group = belief.group(fault)
+            chance[group] = chance.get(group, 0.0) + weight
+        top = max(chance, key=lambda each: chance[each])
+        trial = None
+        if chance[top] < SETTLED and len(seen) <= MOST_READINGS:
+            trial = choose(belief)
+        if trial is None:
+            break
+        minutes += trial.minutes
+        seen.append(oracle.answer(trial, belief, str(len(seen))))
+    true = belief.group(oracle.fault)
+    names = oracle.network.elements
+    said = f"{names[top.element].name} {top.kind}" if top.element >= 0 else "nothing"
+    right = same(oracle, top, true)
+    name = f"{names[oracle.fault.element].name} {oracle.fault.kind} {oracle.ohms:.2g}"
+    return Run(len(seen) - 1, right, minutes, name, true, f"{said} {chance[top]:.2f}")
+
+
+def same(oracle: Oracle, top: Fault, true: Fault) -> bool:
+    """Tell whether the search ended at the true part."""
+    if oracle.fault.kind == SHORT or top.kind == SHORT:
+        return top == true
+    return top.element == true.element and top.second < 0
+
+
+def report(stem: str, document: Map, every: bool, most: int) -> None:
+    """Print the report of one layout."""
+    network = network_of(document)
+    rng = random.Random(7)
+    singles = [fault for fault, _ in single_faults(network)]
+    if not every and len(singles) > most:
+        singles = rng.sample(singles, most)
+    results: dict[str, list[Run]] = {}
+    complaints: dict[str, set[Fault]] = {}
+    groups: set[Fault] = set()
+    shared: list[str] = []
+    unnoticed = 0
+    circuits = Circuits(network)
+    start = time.process_time()
+    for fault in (fault for fault, _ in single_faults(network)):
+        ohms = 10 ** rng.uniform(0, math.log10(20))
+        first = complaint(Oracle(network, fault, ohms, rng), circuits, document)
+        if first is not None:
+            group = believe(circuits, document, []).group(fault)
+            complaints.setdefault(f"{first.text}", set()).add(group)
+            groups.add(group)
+    for fault in singles:
+        ohms = 10 ** rng.uniform(0, math.log10(20)) if fault.kind == RESISTANCE else 0.0
+        oracle = Oracle(network, fault, ohms, rng)
+        first = complaint(oracle, circuits, document)
+        if first is None:
+            unnoticed += 1
+            continue
+        shared.append(first.text)
+        for name, choose in (
+            ("fewest", best),
+            ("least work", least_work),
+            ("in order", in_order),
+        ):
+            run = search(oracle, circuits, document, first, choose)
+            results.setdefault(name, []).append(run)
+    took = time.process_time() - start
+    bound = statistics.fmean(math.log2(max(len(complaints[c]), 1)) for c in shared)
+    print(
+        f"{stem}: {len(network.elements)} elements, {len(groups)} groups "
+        f"(log2 {math.log2(len(groups)):.2f}); {len(shared)} faults tried, "
+        f"{unnoticed} without a complaint; {took:.0f} s"
+    )
+    for name, runs in results.items():
+        right = sum(run.right for run in runs) / len(runs)
+        mean = statistics.fmean(run.readings for run in runs)
+        minutes = statistics.fmean(run.minutes for run in runs)
+        print(
+            f"  {name:11} right {right:6.1%}  readings {mean:5.2f}  "
+            f"log2 of the groups of the complaint {bound:5.2f}  ×{mean / bound:4.2f}  "
+            f"{minutes:5.1f} min of work"
+        )
+        for run in [run for run in runs if not run.right][:12]:
+            print(f"      missed {run.name}: said {run.top} after {run.readings}")
+
+
+def timings(size: int = 120) -> None:
+    """Print the times at about 500 elements."""
+    document = synthetic_map(size)
+    network = network_of(document)
+    print(f"{len(network.elements)} elements, {len(network.loads)} loads")
+    rng = random.Random(3)
+    spent: dict[str, list[float]] = {"singles and next": [], "singles": []}
+    faults = [fault for fault, _ in single_faults(network)]
+    for fault in rng.sample(faults, min(40, len(faults))):
+        oracle = Oracle(network, fault, 3.0, rng)
+        first = complaint(oracle, Circuits(network), document)
+        if first is None:
+            continue
+        begun = time.process_time()
+        belief = believe(Circuits(network), document, [first])
+        middle = time.process_time()
+        choices(belief)
+        spent["singles and next"].append(time.process_time() - begun)
+        spent["singles"].append(middle - begun)
+    for name, times in spent.items():
+        if times:
+            middle_ms = 1000 * statistics.median(times)
+            print(f"  {name:18} {middle_ms:6.0f} ms, worst {1000 * max(times):6.0f} ms")
+
+
+def main(arguments: list[str]) -> None:
+    """Print the reports that were asked for."""
+    every = "--all" in arguments
+    named = [each for each in arguments if not each.startswith("--")]
+    most = next((int(each[7:]) for each in arguments if each.startswith("--most=")), 90)
+    for stem in named or LAYOUTS:
+        path = Path("layouts") / f"{stem}.blockmap.yaml"
+        report(stem, read_map(path.read_bytes(), path.name).document, every, most)
+    if not named or "--times" in arguments:
+        timings()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
