@@ -6,6 +6,7 @@ No dialog: the line opens under the finding, Enter accepts, Esc gives up.
 from __future__ import annotations
 
 import datetime
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -19,11 +20,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.analysis.findings import Finding
 from blockmap.model.edits import accept_finding, withdraw_acceptance
 from blockmap.window.guard import guarded
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.session import Session
+
+if TYPE_CHECKING:
+    from blockmap.analysis.findings import Finding
 
 __all__ = ["AcceptanceLine"]
 

@@ -7,19 +7,25 @@ check builds on the one before: after an edit only what it concerns is computed.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
 
-from blockmap.analysis.findings import Checked, Finding, Level, checked
-from blockmap.analysis.numbers.map_figures import MapFigures
 from blockmap.model.document import Map
 from blockmap.window.guard import guarded, report_exception
 from blockmap.window.session import Session
+
+if TYPE_CHECKING:
+    from blockmap.analysis.findings import Checked, Finding
+    from blockmap.analysis.numbers.map_figures import MapFigures
 
 __all__ = ["Checker"]
 
 
 def _failed(problem: Exception) -> Finding:
     """Return the finding that there are none, because a check failed."""
+    from blockmap.analysis.finding import Finding, Level
+
     return Finding(
         code="checks-failed",
         level=Level.ERROR,
@@ -39,6 +45,9 @@ class _Check(QRunnable):
     def run(self) -> None:
         result: Checked | None = None
         try:
+            # Imported here, by the worker, so that the first frame need not wait.
+            from blockmap.analysis.findings import checked
+
             result = checked(self._document, self._before)
             found = result.findings
         except Exception as problem:

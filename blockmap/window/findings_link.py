@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QLabel
 
-from blockmap.analysis.findings import Finding, Level
-
 if TYPE_CHECKING:
+    from blockmap.analysis.findings import Finding
     from blockmap.window.main_window import MainWindow
     from blockmap.window.numbers.calculator import Calculator
 
@@ -32,7 +31,7 @@ class FindingsLink(QObject):
         window.findings.show_findings(found)
         levels: dict[str, str] = {}
         for finding in reversed(found):
-            if finding.level is not Level.INFORMATION and finding.accepted is None:
+            if str(finding.level) != "information" and finding.accepted is None:
                 levels |= dict.fromkeys(finding.objects, str(finding.level))
         window.figure.set_findings(levels)
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QEvent, QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
@@ -20,7 +21,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.analysis.findings import Finding
 from blockmap.model.document import Acceptance
 from blockmap.window.acceptance_line import AcceptanceLine
 from blockmap.window.guard import guarded
@@ -28,6 +28,9 @@ from blockmap.window.legend.wording import QT_TRANSLATE_NOOP
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
+
+if TYPE_CHECKING:
+    from blockmap.analysis.findings import Finding
 
 __all__ = ["FindingsPanel"]
 

@@ -6,6 +6,8 @@ figures are those of the last check; the pane computes only what was typed into 
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
@@ -23,18 +25,18 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.analysis.numbers.limits import limits_of
 from blockmap.model.errors import BadValue
 from blockmap.model.units import number_text, read_number
 from blockmap.window.checker import Checker
 from blockmap.window.guard import guarded
-from blockmap.window.numbers.derivation import DerivationView
-from blockmap.window.numbers.limits_page import LimitsPage
-from blockmap.window.numbers.rows import NumberRow, default_overload_a, number_rows
-from blockmap.window.numbers.wording import figure_word
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
+
+if TYPE_CHECKING:
+    from blockmap.window.numbers.derivation import DerivationView
+    from blockmap.window.numbers.limits_page import LimitsPage
+    from blockmap.window.numbers.rows import NumberRow
 
 __all__ = ["NumbersPanel"]
 
@@ -72,6 +74,7 @@ class NumbersPanel(QWidget):
         self._checker = checker
         self._stale = True
         self._limits: LimitsPage | None = None
+        self._derivation: DerivationView | None = None
         self._from_limits = False
         self.rows: tuple[NumberRow, ...] = ()
         self._make_head()
@@ -156,11 +159,20 @@ class NumbersPanel(QWidget):
         self._nothing.setWordWrap(True)
         self._nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
         self._nothing.setMargin(10)
-        self.derivation = DerivationView()
-        self.derivation.left.connect(self._leave)
         self._pages = QStackedWidget()
-        for page in (self._nothing, table, self.derivation):
-            self._pages.addWidget(page)
+        self._pages.addWidget(self._nothing)
+        self._pages.addWidget(table)
+
+    @property
+    def derivation(self) -> DerivationView:
+        """Where numbers come from, made when first asked for."""
+        if self._derivation is None:
+            from blockmap.window.numbers.derivation import DerivationView
+
+            self._derivation = DerivationView()
+            self._derivation.left.connect(self._leave)
+            self._pages.addWidget(self._derivation)
+        return self._derivation
 
     # What is shown
 
@@ -175,6 +187,8 @@ class NumbersPanel(QWidget):
         """Show the limits of this map, ready to be typed."""
         self.limits_button.setChecked(True)
         if self._limits is None:
+            from blockmap.window.numbers.limits_page import LimitsPage
+
             self._limits = LimitsPage(self._session)
             self._limits.origin_wanted.connect(self._open_limit)
             self._pages.addWidget(self._limits)
@@ -204,6 +218,9 @@ class NumbersPanel(QWidget):
         self.derivation.setFocus()
 
     def _open_limit(self, key: str) -> None:
+        from blockmap.analysis.numbers.limits import limits_of
+        from blockmap.window.numbers.wording import figure_word
+
         figure = limits_of(self._session.document).figure(key)
         self.show_origin(figure_word(figure.name), "", (figure,))
 
@@ -218,14 +235,15 @@ class NumbersPanel(QWidget):
 
     def _show_page(self, page: QWidget) -> None:
         self._pages.setCurrentWidget(page)
-        self.back.setVisible(page is self.derivation)
+        self.back.setVisible(page is self._derivation)
         self._show_heading()
         self._show_overload()
 
     def _show_overload(self) -> None:
         ids, cavities = self._selection.ids, self._session.document.cavities
         cavity = cavities.get(ids[0]) if len(ids) == 1 else None
-        usual_a = default_overload_a(cavity) if cavity else None
+        rating_a = (cavity.fitted_a or cavity.rating_a) if cavity else None
+        usual_a = 2 * rating_a if rating_a else None
         figures = self._pages.currentWidget() is self.table
         wanted = usual_a is not None and figures
         self.overload.setVisible(wanted)
@@ -242,7 +260,7 @@ class NumbersPanel(QWidget):
 
     def _selection_changed(self) -> None:
         self.overload.clear()
-        if self._pages.currentWidget() is self.derivation:
+        if self._pages.currentWidget() is self._derivation:
             self._show_page(self.table)
         self.refresh()
 
@@ -255,6 +273,8 @@ class NumbersPanel(QWidget):
         figures, document = self._checker.figures, self._session.document
         rows: tuple[NumberRow, ...] = ()
         if figures is not None:
+            from blockmap.window.numbers.rows import number_rows
+
             rows = number_rows(
                 document,
                 figures,

@@ -28,7 +28,7 @@ from blockmap.window.numbers.wording import (
     verdict_words,
 )
 
-__all__ = ["NumberRow", "default_overload_a", "number_rows"]
+__all__ = ["NumberRow", "number_rows"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +62,6 @@ def _held(name: str, held: Comparison, level: str = "advice") -> NumberRow:
     )
 
 
-def default_overload_a(cavity: Cavity) -> float | None:
-    """Return the overload that is shown while none is typed: twice the rating."""
-    rating_a = cavity.fitted_a or cavity.rating_a
-    return None if rating_a is None else 2 * rating_a
-
-
 def number_rows(
     document: Map,
     figures: MapFigures,
@@ -77,7 +71,8 @@ def number_rows(
 ) -> tuple[NumberRow, ...]:
     """Return the rows for what is selected.
 
-    overload_a is the current for which a fuse's opening time is shown.
+    overload_a is the current for which a fuse's opening time is shown; twice its
+    rating where none is given.
     """
     known = [i for i in ids if i in figures.cavities and i in document.cavities]
     if not known:
