@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from blockmap.analysis.finding import Finding, Level
-from blockmap.analysis.findings import check
-from blockmap.model.document import Car, Cavity, Contact, Load, Map, Strip, Wire
-from blockmap.model.edits import set_limit
+from blockmap.analysis.findings import check, checked
+from blockmap.model.document import (
+    Car,
+    Cavity,
+    Contact,
+    Load,
+    Map,
+    Strip,
+    TerminalFamily,
+    Wire,
+)
+from blockmap.model.edits import set_family, set_limit
 from tests.analysis.test_findings import fuse, only, panel, told, wired
 
 
@@ -111,6 +122,23 @@ def test_a_contact_beyond_its_width_is_advice_without_a_source() -> None:
     found = only(document)
     assert (found.code, found.level) == ("load-above-contact", Level.ADVICE)
     assert "common practice, no source" in found.why
+
+
+def test_a_terminal_family_of_the_map_says_what_its_contacts_bear() -> None:
+    # Above, 2.8 mm without a family of the map's own bears 15 A.
+    contacts = {"load": Contact(terminal="special clip")}
+    document = panel(fuse(1, rating_a=30.0, loads=draws(16), contacts=contacts))
+    assert check(document) == ()
+    clip = TerminalFamily(name="special clip", capacity_a=12.0, known="its datasheet")
+    first = checked(document)
+    described = set_family(document, "clip", clip)
+    (found,) = checked(described, first).findings
+    assert found.code == "load-above-contact"
+    assert "12 A" in found.what
+    assert "its datasheet" in found.why
+    larger = dataclasses.replace(clip, capacity_a=20.0)
+    again = checked(described, first)
+    assert checked(set_family(described, "clip", larger), again).findings == ()
 
 
 @pytest.mark.parametrize(

@@ -119,11 +119,12 @@ def cavity_figures(
     guarded: Sequence[WireFigures],
     car: Car,
     limits: Limits = DEFAULT_LIMITS,
+    capacity: Figure | None = None,
 ) -> CavityFigures:
     """Return the figures of a cavity.
 
     noted are its own loads, loads everything that hangs on it, guarded the wires up
-    to the next fuse.
+    to the next fuse, capacity what its main contact bears if the map says so itself.
     """
     amps = [wire.most for wire in guarded if wire.most is not None]
     rating, share, fitted_load = None, None, None
@@ -144,7 +145,10 @@ def cavity_figures(
     contact = None
     if loads is not None:
         terminal = cavity.contact(cavity.main_contact).terminal
-        contact = terminal_against_load(terminal, cavity.form, loads.running)
+        if capacity is not None:
+            contact = Comparison("Load and contact", loads.running, capacity)
+        else:
+            contact = terminal_against_load(terminal, cavity.form, loads.running)
     return CavityFigures(
         cavity.id,
         noted.currents,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from blockmap.analysis.behind.singly import family_of
 from blockmap.analysis.numbers.add_ons import AddOnRoom, room_at
 from blockmap.analysis.numbers.cavity_figures import (
     CavityFigures,
@@ -20,12 +21,17 @@ from blockmap.analysis.numbers.cavity_figures import (
 )
 from blockmap.analysis.numbers.feed_load import CavityLoads, sum_below
 from blockmap.analysis.numbers.feeds import FeedTree, Node, feed_tree
-from blockmap.analysis.numbers.figure import Comparison, Figure
+from blockmap.analysis.numbers.figure import (
+    AS_ENTERED,
+    Comparison,
+    Figure,
+    exact,
+)
 from blockmap.analysis.numbers.limits import DEFAULT_LIMITS, Limits
 from blockmap.analysis.numbers.load_current import LoadSum
 from blockmap.analysis.numbers.wires import wire_amps
-from blockmap.model.document import Map
-from blockmap.model.ids import CavityId, StripId
+from blockmap.model.document import Cavity, Map
+from blockmap.model.ids import CavityId, ContactRef, StripId
 
 __all__ = ["MapFigures", "StripFigures", "figures_of"]
 
@@ -72,6 +78,7 @@ def figures_of(
         before.limits != limits
         or before.volts != car.volts
         or before._document.car.polarity != car.polarity
+        or _families_changed(before._document, document)
     ):
         before = None
     loads = _all_loads(document, limits, before)
@@ -86,7 +93,10 @@ def figures_of(
         cavity = noted.cavity
         below = sum_below(cavity.designation, noted.entry, tree, loads)
         guarded = _guarded(noted, document, tree, limits)
-        cavities[identity] = cavity_figures(cavity, noted, below, guarded, car, limits)
+        capacity = _own_capacity(document, cavity)
+        cavities[identity] = cavity_figures(
+            cavity, noted, below, guarded, car, limits, capacity
+        )
     return MapFigures(
         limits,
         car.volts,
@@ -98,6 +108,28 @@ def figures_of(
         document,
         loads,
     )
+
+
+def _families_changed(before: Map, after: Map) -> bool:
+    """Tell whether a contact may be of another family of the map's own now."""
+    if before.families is not after.families:
+        return True
+    if not after.families:
+        return False
+    return before.blocks is not after.blocks or before.strips is not after.strips
+
+
+def _own_capacity(document: Map, cavity: Cavity) -> Figure | None:
+    """Return what the main contact bears by a terminal family of the map's own."""
+    if not document.families:
+        return None
+    family = family_of(document, ContactRef(cavity.id, cavity.main_contact))
+    if family is None or family.capacity_a is None:
+        return None
+    if not any(family is own for own in document.families.values()):
+        return None
+    note = family.known or AS_ENTERED
+    return exact(f"Contact, {family.name}", family.capacity_a, "A", note)
 
 
 class _Kept:
