@@ -40,6 +40,9 @@ __all__ = [
 TEXT_LIMIT = 10_000
 """Longest text a property takes, in characters; longer ones are refused."""
 
+WORD_LIMIT = 500
+"""Longest text of a colour, gauge, form or choice: looking it up takes time."""
+
 FILE_CODE = "words"
 """Wire colours stand in files as full English words, whatever code the map shows."""
 
@@ -171,10 +174,10 @@ def read_value(
     code); without it only what files hold. An empty text is the default.
     Raises BadValue with a sentence that names what can be written.
     """
-    if len(text) > TEXT_LIMIT:
-        raise BadValue(
-            f"{row.label} is longer than {TEXT_LIMIT} characters; shorten it"
-        )
+    worded = row.shape in (Shape.COLOUR, Shape.GAUGE, Shape.FORM, Shape.CHOICE)
+    limit = WORD_LIMIT if worded else TEXT_LIMIT
+    if len(text) > limit:
+        raise BadValue(f"{row.label} is longer than {limit} characters; shorten it")
     if not text.strip():
         if row.required:
             raise BadValue(f"{row.label} is missing; {row.help}")
@@ -213,6 +216,7 @@ def _is_control(char: str) -> bool:
 
 def _read_number(row: Property, text: str, typed: bool, code: str) -> float:
     del code
+    text = " ".join(text.split())  # many spaces would take seconds to look through
     if row.shape is Shape.LENGTH and typed:
         value = read_length_mm(text)
     else:

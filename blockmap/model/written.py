@@ -37,6 +37,20 @@ _GAUGE_AT_END = re.compile(
 )
 
 
+PART_LIMIT = 500
+"""Most characters of one wire or load; longer ones would take seconds to take apart."""
+
+
+def _short(part: str) -> str:
+    """Return a part with single spaces. Raises BadValue when it is too long."""
+    part = " ".join(part.split())
+    if len(part) > PART_LIMIT:
+        raise BadValue(
+            f"“{part[:40]}…” is longer than {PART_LIMIT} characters; shorten it"
+        )
+    return part
+
+
 def wire_text(wire: Wire, code: str) -> str:
     """Return one wire as 'BRN/WHT 16 AWG', its colour in the given code."""
     colour = value_text(_COLOUR, wire.colour, code=code)
@@ -55,7 +69,7 @@ def read_wires(text: str, code: str, before: Sequence[Wire] = ()) -> tuple[Wire,
     """
     found: list[Wire] = []
     for number, part in enumerate(re.split(r"[;\n]", text)):
-        part = part.strip()
+        part = _short(part)
         if not part:
             continue
         old = before[number] if number < len(before) else Wire()
@@ -149,7 +163,7 @@ def read_loads(text: str, before: Sequence[Load] = ()) -> tuple[Load, ...]:
     kept: Mapping[str, Load] = {load.name: load for load in before}
     found: list[Load] = []
     for part in _LOAD_PARTS.split(text):
-        part = " ".join(part.split())
+        part = _short(part)
         if not part:
             continue
         match = _AMOUNT.match(part)
