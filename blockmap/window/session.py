@@ -6,6 +6,7 @@ recovery all install a document; the notice to views is the computed difference.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -94,6 +95,12 @@ class Session(QObject):
     def path(self) -> Path | None:
         """The file it was read from or saved to; None when it has none yet."""
         return self._path
+
+    def is_its_file(self, path: Path) -> bool:
+        """Tell whether a path means the file of this map, by whatever name."""
+        if self._path is None:
+            return False
+        return os.path.realpath(path) == os.path.realpath(self._path)
 
     @property
     def saved(self) -> bool:

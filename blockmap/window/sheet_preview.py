@@ -271,6 +271,10 @@ class SheetPreview(QDialog):
         )
         if path is None:
             return
+        if self._session.is_its_file(path):
+            words = self.tr("This is the file of the map; choose another name.")
+            dialogs.tell(self, self.tr("The PDF was not saved"), words)
+            return
         try:
             write_bytes(path, self.pdf)
         except BlockmapError as problem:

@@ -36,6 +36,10 @@ def export_table(window: MainWindow) -> None:
     )
     if path is None:
         return
+    if window.session.is_its_file(path):
+        words = _tr("This is the file of the map; choose another name.")
+        dialogs.tell(window, _tr("The table was not written"), words)
+        return
     try:
         write_bytes(path, csv_text(window.session.document).encode("utf-8"))
     except BlockmapError as problem:
