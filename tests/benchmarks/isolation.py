@@ -26,6 +26,7 @@ from blockmap.analysis.isolation.assumptions import RESISTANCE, SHORT
 from blockmap.analysis.isolation.belief import Belief, believe
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.faults import Fault, single_faults
+from blockmap.analysis.isolation.isolate import SETTLED
 from blockmap.analysis.isolation.network import GROUND, Network, State
 from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import Observation
@@ -46,7 +47,6 @@ LAYOUTS = (
     "home-built-special",
 )
 MOST_READINGS = 25
-SETTLED = 0.95
 
 
 @dataclass

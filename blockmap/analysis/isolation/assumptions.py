@@ -110,6 +110,8 @@ class Work:
             {Access.FRONT: 1.0, Access.TRIM: 4.0, Access.REAR: 7.0, Access.SEAT: 12.0}
         )
     )
+    each_min: float = 2.0
+    """Thinking, setting up and writing down, for whatever test."""
     look_min: float = 0.7
     operate_min: float = 0.5
     lamp_min: float = 2.0

@@ -22,7 +22,7 @@ from blockmap.model.document import Map
 
 __all__ = ["Isolation", "isolate"]
 
-SETTLED = 0.95
+SETTLED = 0.99
 _PROPOSED = 6
 
 

@@ -171,7 +171,7 @@ def _metered(
     made = []
     for column, trial in enumerate(offered):
         gain, plain = float(bits[column]), float(sound[column])
-        worth = gain / trial.minutes
+        worth = gain / (trial.minutes + assumed.work.each_min)
         choice = Choice(trial, gain, worth, plain, float(sigma[column]))
         made.append((choice, shown[:, column]))
     return made
@@ -247,6 +247,7 @@ def _plain(
     belief = suspects.belief
     network = belief.network
     mover = Mover(network)
+    fixed_min = network.assumed.work.each_min
     made = []
     for trial in offered:
         numbers: dict[int, float] = {}
@@ -272,6 +273,6 @@ def _plain(
             chances = seen_chances(column)[:, None, :]
             sound = lamp_share(network, trial.element, trial.state)
         bits = float(_bits_of_chances(suspects, chances)[0])
-        choice = Choice(trial, bits, bits / trial.minutes, sound, 0.1)
+        choice = Choice(trial, bits, bits / (trial.minutes + fixed_min), sound, 0.1)
         made.append((choice, column))
     return made

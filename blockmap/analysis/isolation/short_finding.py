@@ -13,7 +13,17 @@ from blockmap.analysis.isolation.assumptions import OPEN, SHORT
 from blockmap.analysis.isolation.faults import NOTHING, Fault
 from blockmap.analysis.isolation.network import GROUND, Network, State
 
-__all__ = ["BRIGHT", "DARK", "DIM", "LAMP_W", "Branch", "branches", "lamp_share"]
+__all__ = [
+    "BRIGHT",
+    "DARK",
+    "DIM",
+    "LAMP_W",
+    "Branch",
+    "Step",
+    "branches",
+    "lamp_share",
+    "steps",
+]
 
 LAMP_W = 55.0
 """Watts of the lamp, as a headlamp bulb. Common practice, no source."""
@@ -89,3 +99,46 @@ def _fed(network: Network, fuse: int, state: State, opened: set[int]) -> bool:
         index not in opened and network.conducts(index, state)
         for index in network.way_up(network.elements[fuse].a)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the search: what to do, and what bright, dim and dark mean."""
+
+    do: str
+    bright: str
+    dim: str
+    dark: str
+
+
+def steps(network: Network, fuse: int) -> tuple[Step, ...]:
+    """Return the search for a touch of ground below a fuse, branch by branch.
+
+    The largest branch comes first: it parts the rest best.
+    """
+    name = network.elements[fuse].name
+    found = [
+        Step(
+            f"Pull {name}, put a {LAMP_W:g} W lamp in its place, everything off",
+            "the wire from the fuse to the first switch touches ground",
+            "something draws all the time",
+            "nothing touches ground before the switches",
+        ),
+        Step(
+            "Switch the loads on one at a time, and move the loom",
+            "the branch just switched on touches ground",
+            "that load works through the lamp: its branch is sound",
+            "that branch is open, or its load draws little",
+        ),
+    ]
+    for branch in branches(network, fuse):
+        loads = ", ".join(branch.loads) or "no load"
+        found.append(
+            Step(
+                f"Unplug {branch.name} ({loads})",
+                "the touch is in what is still plugged in",
+                f"the touch was in {branch.name}",
+                f"the touch was in {branch.name}, and nothing else draws",
+            )
+        )
+    return tuple(found)
