@@ -38,7 +38,14 @@ from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
 from blockmap.window.theme import load_fonts, set_appearance
 
-__all__ = ["Windows", "failure_report", "run", "without_paths"]
+__all__ = [
+    "Windows",
+    "failure_report",
+    "leave_text_on_clipboard",
+    "prepare",
+    "run",
+    "without_paths",
+]
 
 COLLECT_AFTER_MS = 1_500
 """When garbage is collected again; a start pauses it, which makes it quicker."""

@@ -37,7 +37,7 @@ from blockmap.model.edits import Grid, add_grid, set_car_text, set_texts
 from blockmap.model.geometry import Point, View
 from blockmap.resources import layout
 from blockmap.window import dialogs
-from blockmap.window.application import prepare
+from blockmap.window.application import leave_text_on_clipboard, prepare
 from blockmap.window.guard import set_report_hook
 from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
@@ -288,8 +288,8 @@ class Day:
         self.window.legend.edit_current()
         target = QApplication.focusWidget()
         if target is not None:
-            for char in self.chance.choice(("15", "HORN", "no such", "")):
-                QTest.keyClick(target, char)
+            for char in self.chance.choice(("15", "HORN", "NO SUCH", "")):
+                QTest.keyClick(target, Qt.Key(ord(char)))
             end = self.chance.choice((Qt.Key.Key_Return, Qt.Key.Key_Escape))
             QTest.keyClick(QApplication.focusWidget() or target, end)
         self.window.figure.setFocus()
@@ -298,7 +298,7 @@ class Day:
         self.window.legend.begin_find()
         target = QApplication.focusWidget()
         if target is not None:
-            QTest.keyClick(target, self.chance.choice("abcF1"))
+            QTest.keyClick(target, Qt.Key(ord(self.chance.choice("ABCF1"))))
             QTest.keyClick(target, Qt.Key.Key_Escape)
 
     def _look(self) -> None:
@@ -352,8 +352,11 @@ def main(steps: int, seed: int) -> None:
     prepare()
     with tempfile.TemporaryDirectory() as folder:
         day = Day(Path(folder), seed)
-        report = day.live(steps)
-        day.end()
+        try:
+            report = day.live(steps)
+        finally:
+            day.end()
+            leave_text_on_clipboard()
     for name, value in vars(report).items():
         sys.stdout.write(f"{name}: {value}\n")
 

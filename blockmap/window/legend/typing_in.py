@@ -35,6 +35,7 @@ class Typing:
     def __init__(self, table: LegendTable) -> None:
         self._table = table
         self.editor: CellEditor | None = None
+        self._at = QPersistentModelIndex()
 
     def edit_in_place(self) -> None:
         """Edit the text of the current cell instead of replacing it."""
@@ -54,6 +55,7 @@ class Typing:
     def opened(self, editor: CellEditor) -> None:
         """Hear that an editor was opened."""
         self.editor = editor
+        self._at = QPersistentModelIndex(self._table.currentIndex())
         editor.textEdited.connect(lambda: self._edited(editor))
         editor.list_clicked.connect(lambda: self._clicked(editor))
 
@@ -105,7 +107,7 @@ class Typing:
             self._table.accepted.emit()
 
     def _finish(self, editor: CellEditor, then: Callable[[], Any]) -> None:
-        if self.commit(editor, self._table.currentIndex()):
+        if self.commit(editor, self._cell()):
             self._table.closeEditor(editor, _Hint.NoHint)
             then()
 
@@ -127,10 +129,10 @@ class Typing:
 
     def finish(self) -> bool:
         """End an open editor; False when its text is refused and it stays open."""
-        editor = self.editor
+        editor = self._still_open()
         if editor is None:
             return True
-        if not self.commit(editor, self._table.currentIndex()):
+        if not self.commit(editor, self._cell()):
             editor.setFocus()
             return False
         self._table.closeEditor(editor, _Hint.NoHint)
@@ -138,10 +140,29 @@ class Typing:
 
     def abandon(self) -> None:
         """Close an open editor and leave the cell as it was."""
-        if self.editor is not None:
-            self.editor.refused = ""
+        editor = self._still_open()
+        if editor is not None:
+            editor.refused = ""
             self._table.accepted.emit()
-            self._table.closeEditor(self.editor, _Hint.RevertModelCache)
+            self._table.closeEditor(editor, _Hint.RevertModelCache)
+
+    def _still_open(self) -> CellEditor | None:
+        """Return the open editor. Qt lets go of one unasked when its row goes."""
+        editor = self.editor
+        if editor is None:
+            return None
+        if self._at.isValid() and self._table.indexWidget(self._cell()) is editor:
+            return editor
+        self.editor = None
+        self._table.accepted.emit()
+        return None
+
+    def _cell(self) -> QModelIndex:
+        """Return the cell that the open editor is for: the current one may be another.
+
+        A refused text stays open while the selection moves on.
+        """
+        return self._table.rows.index(self._at.row(), self._at.column())
 
     def may_close(self, editor: CellEditor) -> bool:
         """Tell whether Qt may close an editor: not while its text is refused."""
