@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QLabel, QWidget
 
 if TYPE_CHECKING:
     from blockmap.analysis.findings import Finding
     from blockmap.window.main_window import MainWindow
     from blockmap.window.numbers.calculator import Calculator
+    from blockmap.window.numbers.tables import TablesWindow
 
 __all__ = ["FindingsLink"]
 
@@ -22,6 +23,7 @@ class FindingsLink(QObject):
         super().__init__(window)
         self._window, self._counts = window, counts
         self._calculator: Calculator | None = None
+        self._tables: TablesWindow | None = None
         window.checker.checked.connect(self._show)
         window.findings.counted.connect(self._count)
         window.findings.origin_wanted.connect(self._show_origin)
@@ -61,7 +63,20 @@ class FindingsLink(QObject):
 
         if self._calculator is None:
             self._calculator = Calculator(self._window.session, self._window)
-        self._calculator.show()
-        self._calculator.raise_()
-        self._calculator.activateWindow()
+        _bring(self._calculator)
         return self._calculator
+
+    def show_tables(self) -> TablesWindow:
+        """Show the published tables in front, made when they are first asked for."""
+        from blockmap.window.numbers.tables import TablesWindow
+
+        if self._tables is None:
+            self._tables = TablesWindow(self._window)
+        _bring(self._tables)
+        return self._tables
+
+
+def _bring(window: QWidget) -> None:
+    window.show()
+    window.raise_()
+    window.activateWindow()

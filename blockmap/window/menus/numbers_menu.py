@@ -29,6 +29,13 @@ COMMANDS = (
         ),
     ),
     Command(
+        name="tables",
+        text=QT_TRANSLATE_NOOP("commands", "&Tables with their sources"),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Look up fuses, wires, lamps, terminal numbers and more"
+        ),
+    ),
+    Command(
         name="next_finding",
         block=True,
         text=QT_TRANSLATE_NOOP("commands", "&Next finding"),
@@ -65,6 +72,9 @@ class NumbersMenu(Menu):
 
     def calculator(self) -> None:
         self.window.findings_link.show_calculator()
+
+    def tables(self) -> None:
+        self.window.findings_link.show_tables()
 
     def next_finding(self) -> None:
         self.window.panes.bring("findings")
