@@ -19,6 +19,7 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 from blockmap.analysis.isolation.answering import answered
@@ -27,15 +28,14 @@ from blockmap.analysis.isolation.belief import Belief, believe
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.faults import Fault, single_faults
 from blockmap.analysis.isolation.isolate import SETTLED
-from blockmap.analysis.isolation.network import GROUND, Network, State
+from blockmap.analysis.isolation.network import GROUND
 from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import Observation
-from blockmap.analysis.isolation.short_finding import lamp_share
-from blockmap.analysis.isolation.solve import Changes, solve
 from blockmap.analysis.isolation.tables import Circuits
 from blockmap.analysis.isolation.trials import Trial, _state
 from blockmap.files.map_reader import read_map
 from blockmap.model.document import Map
+from tests.analysis.isolation.oracle import Oracle
 from tests.benchmarks.synthetic import synthetic_map
 
 LAYOUTS = (
@@ -47,64 +47,6 @@ LAYOUTS = (
     "home-built-special",
 )
 MOST_READINGS = 25
-
-
-@dataclass
-class Oracle:
-    """A car with one fault, and a person with a meter."""
-
-    network: Network
-    fault: Fault
-    ohms: float
-    rng: random.Random
-
-    def changes(self) -> Changes:
-        """Return the fault as a change of the circuit."""
-        if self.fault.kind == RESISTANCE:
-            sound = self.network.elements[self.fault.element].ohms
-            return Changes(ohms={self.fault.element: sound + self.ohms})
-        opened = self.fault.element
-        if self.fault.kind == SHORT:
-            opened = self.network.protector(opened)
-        return Changes(opened=frozenset({opened}))
-
-    def volts(self, state: State, point: int, against: int) -> float:
-        """Return what the meter shows."""
-        shown = solve(self.network, state, self.changes()).reading(point, against)
-        return shown * (1 + self.rng.gauss(0, 0.002)) + self.rng.gauss(0, 0.003)
-
-    def load(self, state: State, name: str) -> str:
-        """Return how a load works."""
-        at = self.network.loads[name]
-        sound = solve(self.network, state).reading(at.plus, at.minus)
-        shown = solve(self.network, state, self.changes()).reading(at.plus, at.minus)
-        share = shown / sound if abs(sound) > 1 else 1.0
-        return "dead" if share < 0.25 else "dim" if share < 0.86 else "live"
-
-    def answer(self, trial: Trial, belief: Belief, key: str) -> Observation:
-        """Answer one proposed test."""
-        if trial.kind == "load":
-            return answered(trial, belief, key, seen=self.load(trial.state, trial.load))
-        if trial.kind == "looked":
-            return answered(trial, belief, key, seen=self.looked(trial.element))
-        if trial.kind == "in place":
-            share = lamp_share(self.network, trial.element, trial.state, self.fault)
-            word = "dead" if share < 0.2 else "dim" if share < 0.86 else "bright"
-            return answered(trial, belief, key, seen=word)
-        probe = trial.probe(belief)
-        assert probe is not None
-        value = self.volts(probe.state, probe.point, probe.against)
-        if trial.kind == "drop":
-            value = round(value, 4)
-        return answered(trial, belief, key, value_v=value)
-
-    def looked(self, element: int) -> str:
-        """Tell how a part looks: a bad contact is seen in most cases only."""
-        if self.network.elements[element].kind in ("fuse", "link"):
-            opened = self.changes().opened
-            return "broken" if element in opened else "whole"
-        hit = element == self.fault.element and self.rng.random() < 0.6
-        return "broken" if hit else "whole"
 
 
 def complaint(oracle: Oracle, circuits: Circuits, document: Map) -> Observation | None:
@@ -145,7 +87,7 @@ def in_order(belief: Belief) -> Trial | None:
         for point in network.points_at.get(node, ())[:1]:
             if node != GROUND and (node, GROUND) not in done:
                 return Trial(kind="volts", state=seen.state, minutes=1, point=point)
-    for upper, lower in zip(path, path[1:], strict=False):
+    for upper, lower in pairwise(path):
         ends = [network.points_at.get(node, ())[:1] for node in (upper, lower)]
         if all(ends) and (upper, lower) not in done:
             (one,), (other,) = ends
@@ -196,7 +138,8 @@ def search(
     names = oracle.network.elements
     said = f"{names[top.element].name} {top.kind}" if top.element >= 0 else "nothing"
     right = same(oracle, top, true)
-    name = f"{names[oracle.fault.element].name} {oracle.fault.kind} {oracle.ohms:.2g}"
+    index, kind, ohms = oracle.faults[0]
+    name = f"{names[index].name} {kind} {ohms:.2g}"
     return Run(len(seen) - 1, right, minutes, name, true, f"{said} {chance[top]:.2f}")
 
 
@@ -223,14 +166,16 @@ def report(stem: str, document: Map, every: bool, most: int) -> None:
     start = time.process_time()
     for fault in (fault for fault, _ in single_faults(network)):
         ohms = 10 ** rng.uniform(0, math.log10(20))
-        first = complaint(Oracle(network, fault, ohms, rng), circuits, document)
+        first = complaint(
+            Oracle(network, ((*fault[:2], ohms),), rng), circuits, document
+        )
         if first is not None:
             group = believe(circuits, document, []).group(fault)
             complaints.setdefault(f"{first.text}", set()).add(group)
             groups.add(group)
     for fault in singles:
         ohms = 10 ** rng.uniform(0, math.log10(20)) if fault.kind == RESISTANCE else 0.0
-        oracle = Oracle(network, fault, ohms, rng)
+        oracle = Oracle(network, ((*fault[:2], ohms),), rng)
         first = complaint(oracle, circuits, document)
         if first is None:
             unnoticed += 1
@@ -244,7 +189,9 @@ def report(stem: str, document: Map, every: bool, most: int) -> None:
             run = search(oracle, circuits, document, first, choose)
             results.setdefault(name, []).append(run)
     took = time.process_time() - start
-    bound = statistics.fmean(math.log2(max(len(complaints[c]), 1)) for c in shared)
+    bound = statistics.fmean(
+        math.log2(max(len(complaints.get(c, ())), 1)) for c in shared
+    )
     print(
         f"{stem}: {len(network.elements)} elements, {len(groups)} groups "
         f"(log2 {math.log2(len(groups)):.2f}); {len(shared)} faults tried, "
@@ -272,7 +219,7 @@ def timings(size: int = 120) -> None:
     spent: dict[str, list[float]] = {"singles and next": [], "singles": []}
     faults = [fault for fault, _ in single_faults(network)]
     for fault in rng.sample(faults, min(40, len(faults))):
-        oracle = Oracle(network, fault, 3.0, rng)
+        oracle = Oracle(network, ((*fault[:2], 3.0),), rng)
         first = complaint(oracle, Circuits(network), document)
         if first is None:
             continue

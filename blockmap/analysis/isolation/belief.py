@@ -263,7 +263,11 @@ def _odd(
 
     weigher = Weigher(network.assumed, network.volts, observed, np.array(sound))
     probes = probes_of(observed)
+    victims = {each.contacts[0] for each in observed if each.kind == "load"}
+    own = {network.loads[v].element for v in victims if v in network.loads}
     for fault, odds in odd_supplies(network):
+        if fault.kind == BACK_FED and fault.element in own:
+            continue  # what runs on is not what feeds
         shares = _SHARES if fault.kind == BACK_FED else (1.0,)
         shown = np.stack([_odd_row(circuits, probes, fault, k) for k in shares])
         logs = weigher.log_likelihood(shown)
@@ -298,6 +302,12 @@ def _odd_row(
             shown[column] = solved.reading(probe.point, probe.against)
             continue
         at = next(p for p in network.loads.values() if p.element == fault.element)
+        sound = circuits.at(probe.state)
+        fed = network.elements[at.control].a
+        if abs(sound.reading(fed)) > 0.3 * abs(network.volts):
+            # It is fed as it should be: then it draws and does not give.
+            shown[column] = sound.reading(probe.point, probe.against)
+            continue
         changes = Changes(
             closed=frozenset({at.control} - probe.state.out),
             ohms={at.element: 0.15 * network.elements[at.element].ohms},

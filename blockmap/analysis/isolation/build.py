@@ -6,6 +6,7 @@ wire, currents of loads, and where a contact is fed from.
 
 from __future__ import annotations
 
+import re
 from collections import deque
 from dataclasses import replace
 
@@ -29,6 +30,7 @@ _THROUGH = {
     "flasher": (("feed", "load"),),
     "relay": (("30", "87"), ("30", "87a"), ("30", "87b")),
 }
+_COMMON = frozenset(("left", "right", "front", "rear", "lamp", "light", "and", "motor"))
 _OUTGOING = ("load", "load 2", "87", "87a", "87b", "P")
 _MADE_WHOLE = ("one stamping", "solid bar that unbolts")
 
@@ -298,9 +300,8 @@ class _Builder(Parts):
         """Return the loads of a cavity that no cavity fed from it states again."""
         if not cavity.loads:
             return []
-        lower = self.cavities_below(cavity)
-        again = [load.amps_a for each in lower for load in each.loads if load.amps_a]
-        return [load for load in cavity.loads if load.amps_a not in again]
+        lower = [load for each in self.cavities_below(cavity) for load in each.loads]
+        return [load for load in cavity.loads if not _is_again(load, lower)]
 
     def cavities_below(self, cavity: Cavity) -> list[Cavity]:
         if not self.leading:
@@ -366,6 +367,25 @@ class _Builder(Parts):
             if depth.get(element.b, far) < depth.get(element.a, far):
                 self.elements[index] = replace(element, a=element.b, b=element.a)
         return above
+
+
+def _is_again(load: Load, others: list[Load]) -> bool:
+    """Tell whether one of the others is the same load: as many amps, a word in common.
+
+    Words that any two loads may share do not count.
+    """
+    words = _words(load.name)
+    return any(
+        load.amps_a is not None
+        and other.amps_a == load.amps_a
+        and bool(words & _words(other.name))
+        for other in others
+    )
+
+
+def _words(name: str) -> set[str]:
+    found = re.findall(r"[a-z]+", name.casefold())
+    return {word.rstrip("s") for word in found} - _COMMON
 
 
 def _with_feed(network: Network, place: LoadPlace) -> bool:

@@ -102,7 +102,10 @@ def mix_ups(
                 if each != identity and is_doubtful(document.cavities[each], "circuit")
             ]
             found += _swapped(network, document, cavity, others)
-    return tuple(found)
+    once: dict[frozenset[tuple[str, str]], MixUp] = {}
+    for mix_up in found:
+        once.setdefault(frozenset(mix_up.moved.items()), mix_up)
+    return tuple(once.values())
 
 
 def _named_from_book(cavity: Cavity) -> bool:

@@ -96,6 +96,11 @@ class Places:
             for index, element in enumerate(self._network.elements):
                 if element.cavity == cavity.id and element.kind == "connector":
                     return index
+            plug = self._by_place.get((cavity.id, cavity.main_contact))
+            if cavity.kind == "terminal" and plug is not None:
+                # The wire that leads to the plug stays, what is beyond it is off.
+                upper = self._network.above[plug.node]
+                return upper if upper >= 0 else None
         loads = self.loads(text)
         if len(loads) == 1:
             return self._network.loads[loads[0]].element

@@ -12,7 +12,7 @@ from blockmap.analysis.isolation.assumptions import (
     STUCK,
 )
 from blockmap.analysis.isolation.belief import Belief, Predictor
-from blockmap.analysis.isolation.faults import Fault, fault_words
+from blockmap.analysis.isolation.faults import Fault, fault_words, single_faults
 from blockmap.analysis.isolation.likelihood import Weigher
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.tables import Table
@@ -60,9 +60,10 @@ def name_of(belief: Belief, index: int) -> str:
 def suspects_of(belief: Belief, document: Map, most: int = 12) -> tuple[Suspect, ...]:
     """Return the likeliest groups of suspects, each with one sentence why."""
     groups: dict[Fault, list[int]] = {}
-    for number, fault in enumerate(belief.faults[:400]):
+    alone = _enough_alone(belief)
+    for number, fault in enumerate(belief.faults):
         group = belief.group(fault)
-        if fault.identity and fault.element < 0:
+        if fault.identity in alone:
             group = Fault(identity=fault.identity)
         groups.setdefault(group, []).append(number)
     chance = {
@@ -77,11 +78,38 @@ def suspects_of(belief: Belief, document: Map, most: int = 12) -> tuple[Suspect,
     )
 
 
+def _enough_alone(belief: Belief) -> set[int]:
+    """Return the mix-ups that explain every reading without a fault besides."""
+    found = set()
+    misfit = _explained_by_nothing(belief)
+    for number, fault in enumerate(belief.faults):
+        if fault.identity and fault.element < 0:
+            total = sum(
+                chance
+                for other, chance in zip(belief.faults, belief.chances, strict=True)
+                if other.identity == fault.identity
+            )
+            share = belief.chances[number] / max(total, 1e-300)
+            if share > 0.3 * misfit:
+                found.add(fault.identity)
+    return found
+
+
+def _explained_by_nothing(belief: Belief) -> float:
+    """Return the share of nothing wrong among all faults before any reading."""
+    network = belief.network
+    odds = sum(prior for _, prior in single_faults(network))
+    return network.assumed.nothing_wrong / (network.assumed.nothing_wrong + odds)
+
+
 def _suspect(
     belief: Belief, document: Map, numbers: list[int], chance: float, why: _Why
 ) -> Suspect:
     faults = [belief.faults[number] for number in numbers]
     first = faults[0]
+    if first.identity and len(faults) > 1 and chance > 2 * belief.chances[numbers[0]]:
+        faults = [fault for fault in faults if fault.element < 0] or faults
+        first = faults[0]
     names = tuple(dict.fromkeys(name_of(belief, fault.element) for fault in faults))
     identity = ""
     fault = fault_words(first.kind)
