@@ -260,8 +260,9 @@ class _Writing:
                 f"{shown_name(self.target)}: saved, but the earlier version could not "
                 f"be kept beside it ({_reason(error)})"
             )
-        with suppress(OSError):  # stays when both names were one file already
-            self.disk.unlink(second)
+        finally:
+            with suppress(OSError):  # stays when both names were one file already
+                self.disk.unlink(second)
 
     def _confirm_folder(self, folder: int | None) -> None:
         if folder is None:

@@ -59,6 +59,7 @@ def run(paths: Sequence[str] = ()) -> int:
     windows = Windows(settings, application)
     set_report_hook(windows.failed.emit)
     application.aboutToQuit.connect(windows.keep_all)
+    application.aboutToQuit.connect(windows.stop_work)
     application.aboutToQuit.connect(leave_text_on_clipboard)
     application.commitDataRequest.connect(windows.keep_all)
     with _operating_system_signals(windows):
@@ -143,6 +144,11 @@ class Windows(QObject):
     def _forget(self, window: MainWindow) -> None:
         with contextlib.suppress(ValueError):
             self._open.remove(window)
+
+    def stop_work(self) -> None:
+        """Wait for the workers, before the windows that they report to are gone."""
+        for window in self._open:
+            window.checker.stop()
 
     def keep_all(self, *_manager: object) -> None:
         """Keep what is unsaved: the session or the program is being ended."""

@@ -7,6 +7,7 @@ check builds on the one before: after an edit only what it concerns is computed.
 
 from __future__ import annotations
 
+import contextlib
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
@@ -53,7 +54,8 @@ class _Check(QRunnable):
         except Exception as problem:
             report_exception("checks", problem)
             found = (_failed(problem),)
-        self._checker.finished.emit(self._document, result, found)
+        with contextlib.suppress(RuntimeError):  # the window is gone meanwhile
+            self._checker.finished.emit(self._document, result, found)
 
 
 class Checker(QObject):

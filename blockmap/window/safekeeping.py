@@ -6,6 +6,7 @@ failure to keep it is said once and never stops the work.
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 from collections.abc import Callable
 from pathlib import Path
@@ -94,7 +95,8 @@ class _Keep(QRunnable):
             )
         except (BlockmapError, OSError) as problem:
             said = str(problem)
-        self._keeping.kept.emit(said)
+        with contextlib.suppress(RuntimeError):  # the window is gone meanwhile
+            self._keeping.kept.emit(said)
 
 
 class SafeKeeping(QObject):
