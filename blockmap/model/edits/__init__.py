@@ -2,7 +2,8 @@
 
 listing.py makes cavities of pasted rows, placing.py puts cavities where they are,
 tagging.py says what they are, parts.py makes and changes blocks, strips and the car,
-behind.py keeps damage, repairs and the log, judging.py limits and what is accepted.
+behind.py keeps damage, repairs and the log, readings.py the readings notebook,
+judging.py limits and what is accepted.
 Each function returns a new map that shares what it did not touch, or raises
 EditRefused with a sentence for the user. An edit that changes nothing returns the very
 map it was given.
@@ -52,6 +53,12 @@ from blockmap.model.edits.placing import (
     resize_cavities,
     turn_cavities,
 )
+from blockmap.model.edits.readings import (
+    add_reading,
+    reading_text,
+    remove_reading,
+    set_reading_text,
+)
 from blockmap.model.edits.tagging import (
     CellEdit,
     paste_rows,
@@ -71,6 +78,7 @@ __all__ = [
     "add_cavities",
     "add_grid",
     "add_log",
+    "add_reading",
     "add_repair",
     "add_rows",
     "add_strip",
@@ -85,8 +93,10 @@ __all__ = [
     "move_cavities",
     "new_cavity",
     "paste_rows",
+    "reading_text",
     "remove_block",
     "remove_family",
+    "remove_reading",
     "remove_repair",
     "remove_strip",
     "resize_cavities",
@@ -99,6 +109,7 @@ __all__ = [
     "set_limit",
     "set_outline",
     "set_property",
+    "set_reading_text",
     "set_repair_text",
     "set_strip",
     "set_texts",
