@@ -45,7 +45,8 @@ __all__ = ["Belief", "Predictor", "believe", "looked_chance"]
 
 _ELECTRICAL = ("volts", "lamp", "load")
 _IN_PLACE = ("bright", "dim", "dead")
-_SHARES = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
+_SHARES = tuple(k / 40 for k in range(3, 39))
+"""Shares of the supply that a motor may give back while it runs down."""
 
 
 def _never() -> bool:
@@ -308,13 +309,17 @@ def _odd_row(
             # It is fed as it should be: then it draws and does not give.
             shown[column] = sound.reading(probe.point, probe.against)
             continue
-        changes = Changes(
-            closed=frozenset({at.control} - probe.state.out),
-            ohms={at.element: 0.15 * network.elements[at.element].ohms},
-            sources={at.element: -share * network.volts},
-        )
-        solved = circuits.changed(probe.state, (*fault, share), changes)
-        shown[column] = solved.reading(probe.point, probe.against)
+        ends = []
+        for part in (0.0, 1.0):
+            changes = Changes(
+                closed=frozenset({at.control} - probe.state.out),
+                ohms={at.element: 0.15 * network.elements[at.element].ohms},
+                sources={at.element: -part * network.volts},
+            )
+            solved = circuits.changed(probe.state, (*fault, part), changes)
+            ends.append(solved.reading(probe.point, probe.against))
+        # Two sources in a circuit of resistors add up.
+        shown[column] = ends[0] + share * (ends[1] - ends[0])
     return shown
 
 

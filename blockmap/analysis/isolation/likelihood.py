@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["SEEN", "Scale", "Weigher", "seen_chances", "spread_of"]
+__all__ = ["SEEN", "Scale", "Weigher", "seen_chances", "spread_of", "whole_volts"]
 
 SEEN = ("live", "dim", "dead")
 
@@ -48,6 +48,16 @@ def seen_chances(share: Floats) -> Floats:
     return chances
 
 
+def whole_volts(emf: float, sound: Floats) -> Floats:
+    """Return the volts at which something is said to work.
+
+    What should be dead and has volts is said to run already at little of them.
+    """
+    import numpy as np
+
+    return np.where(np.abs(sound) > 0.3 * abs(emf), sound, 0.6 * emf)
+
+
 class Weigher:
     """The observations of one network as a function of predicted readings."""
 
@@ -70,7 +80,7 @@ class Weigher:
         self.sound = sound[self.volts] if len(self.volts) else np.zeros(0)
         self.sigma = spread_of(assumed, emf, self.sound, meter)
         whole = sound[self.seen] if len(self.seen) else np.zeros(0)
-        self.whole = np.where(np.abs(whole) > 0.3 * abs(emf), whole, emf)
+        self.whole = whole_volts(emf, whole)
         self.category = [SEEN.index(self.observed[k].seen) for k in self.seen]
 
     def residuals(self, shown: Floats) -> Floats:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from blockmap.analysis.isolation.belief import Belief, Predictor, looked_chance
 from blockmap.analysis.isolation.faults import Fault
 from blockmap.analysis.isolation.identity import MixUp, Mover
-from blockmap.analysis.isolation.likelihood import seen_chances, spread_of
+from blockmap.analysis.isolation.likelihood import seen_chances, spread_of, whole_volts
 from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.tables import Probe
 from blockmap.analysis.isolation.trials import Trial, trials
@@ -165,8 +165,8 @@ def _metered(
             suspects, shown[:, ~loads], sound[~loads], sigma[~loads]
         )
     if loads.any():
-        base = np.where(np.abs(sound) > 0.3 * abs(network.volts), sound, network.volts)
-        chances = seen_chances(shown[:, loads] / base[loads])
+        base = whole_volts(network.volts, sound[loads])
+        chances = seen_chances(shown[:, loads] / base)
         bits[loads] = _bits_of_chances(suspects, chances)
     made = []
     for column, trial in enumerate(offered):

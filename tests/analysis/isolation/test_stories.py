@@ -275,8 +275,11 @@ def test_the_engine_that_runs_on_ends_at_the_fan() -> None:
     assert {"feeds current back", "closed when it should be open"} <= kinds
     bus = after(proved, watched)
     assert bus.suspects[0].fault == "feeds current back"
+    # The same again with one fuse pulled, as in the story; which of three motors
+    # comes first is as good as chance.
     assert bus.next is not None
-    assert bus.next.out == ("5 fuse",)
+    assert len(bus.next.out) == 1
+    assert ("5 fuse",) in [proposed.out for proposed in bus.following]
     out = Reading(point="4.F", value=0.0, states=("OFF",), out=("5",))
     stops = Reading(point="ignition coil", seen="stops", states=("OFF",), out=("5",))
     ended = after(proved, [*watched, out, stops])
