@@ -296,6 +296,8 @@ class NumbersPanel(QWidget):
         table = self.table
         table.setUpdatesEnabled(False)
         table.setRowCount(len(rows))
+        # Told of each cell, the columns would measure all of them each time.
+        table.model().blockSignals(True)
         for number, row in enumerate(rows):
             name, value = QTableWidgetItem(row.name), QTableWidgetItem(row.value)
             verdict = QTableWidgetItem(row.verdict)
@@ -307,6 +309,8 @@ class NumbersPanel(QWidget):
             for place, cell in enumerate((name, value, verdict)):
                 cell.setToolTip(self.tr("Click or press Enter: where it comes from"))
                 table.setItem(number, place, cell)
+        table.model().blockSignals(False)
+        table.model().layoutChanged.emit()
         table.resizeRowsToContents()
         table.setUpdatesEnabled(True)
 
