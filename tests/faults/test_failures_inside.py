@@ -15,8 +15,9 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from blockmap.analysis import findings
 from blockmap.model.document import Map
-from blockmap.window import application, checker, guard
+from blockmap.window import application, guard
 from blockmap.window.application import Windows, failure_report, without_paths
 from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
@@ -111,7 +112,7 @@ def test_failing_checks_are_a_finding_and_not_silence(
         raise ZeroDivisionError
 
     with monkeypatch.context() as failing:
-        failing.setattr(checker, "checked", fail)
+        failing.setattr(findings, "checked", fail)
         with qtbot.waitSignal(window.checker.checked):
             change(window, "STEP 1")
         (finding,) = window.checker.latest

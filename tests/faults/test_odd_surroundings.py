@@ -194,7 +194,8 @@ def test_files_are_alike_in_every_locale(
         "from blockmap.model.edits import set_texts\n"
         "from tests.faults.sample import panel\n"
         "m = set_texts(panel(), ['panel/F1'], 'rating_a', '7,5')\n"
-        "save(sys.argv[1], set_texts(m, ['panel/F1'], 'legend', 'I\\u011e\\u0130 \\xe9'))\n"
+        "text = 'I\\u011e\\u0130 \\xe9'\n"
+        "save(sys.argv[1], set_texts(m, ['panel/F1'], 'legend', text))\n"
     )
     subprocess.run(
         [sys.executable, "-c", code, os.fsencode(path)],
