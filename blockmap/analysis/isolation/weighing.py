@@ -327,7 +327,7 @@ class _Pairs:
                         OPEN if open1 else RESISTANCE,
                         OPEN if open2 else RESISTANCE,
                     )
-                    prior = odds[one, kinds[0]] * odds[other, kinds[1]] / total
+                    prior = 2 * odds[one, kinds[0]] * odds[other, kinds[1]] / total
                     prior *= network.assumed.pair_share
                     if both and prior > 0:
                         yield Fault(one, kinds[0], other, kinds[1]), log, prior, both
