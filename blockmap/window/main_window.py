@@ -30,6 +30,8 @@ from blockmap.model.document import empty_map
 from blockmap.model.edits import add_block, set_car_text
 from blockmap.model.geometry import Size, View
 from blockmap.window.bars import MessageBar
+from blockmap.window.behind.link import BehindLink
+from blockmap.window.behind.panel import BehindPanel
 from blockmap.window.block_tabs import BlockTabs
 from blockmap.window.canvas.figure_view import FigureView
 from blockmap.window.checker import Checker
@@ -39,6 +41,7 @@ from blockmap.window.findings_link import FindingsLink
 from blockmap.window.findings_panel import FindingsPanel
 from blockmap.window.guard import guarded
 from blockmap.window.inspector.panel import InspectorPanel
+from blockmap.window.isolating.panel import FaultPanel
 from blockmap.window.legend.panel import LegendPanel
 from blockmap.window.map_file import MapFile
 from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
@@ -121,14 +124,18 @@ class MainWindow(QMainWindow):
             self.session, self.selection, self, store=self.settings.state
         )
         self.inspector = InspectorPanel(self.session, self.selection, self)
+        self.behind = BehindPanel(self.session, self.selection, self)
         self.numbers = NumbersPanel(self.session, self.selection, self.checker, self)
+        self.fault = FaultPanel(self.session, self.selection, self)
         self.findings = FindingsPanel(self.session, self.selection, self)
         self.panes = Panes(
             self,
             {
                 "legend": (self.tr("Legend"), self.legend),
                 "inspector": (self.tr("Selected"), self.inspector),
+                "behind": (self.tr("Behind"), self.behind),
                 "numbers": (self.tr("Numbers"), self.numbers),
+                "fault": (self.tr("Fault"), self.fault),
                 "findings": (self.tr("Findings"), self.findings),
             },
         )
@@ -200,6 +207,7 @@ class MainWindow(QMainWindow):
         self.map_file.elsewhere.connect(self.window_wanted)
         self.keeping.failed.connect(self._keeping_failed)
         self.findings_link = FindingsLink(self, self._counts)
+        self.behind_link = BehindLink(self)
         self.figure.pointer_moved.connect(self._pointer.setText)
         self.figure.hint_changed.connect(self._hint.setText)
         self.figure.zoomed.connect(self._show_zoom)
@@ -407,6 +415,8 @@ class MainWindow(QMainWindow):
         if self.session.document.blocks:
             self.panes.remember(self.settings)
         self.checker.stop()
+        self.behind_link.stop()
+        self.fault.stop()
         self.keeping.close()
         self.map_file.let_go()
         event.accept()

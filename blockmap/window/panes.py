@@ -10,7 +10,7 @@ from blockmap.window.settings import Settings
 
 __all__ = ["Panes"]
 
-LAYOUT_VERSION = 2
+LAYOUT_VERSION = 4
 FRAME_ROOM = QSize(8, 40)
 PANES_SHARE = 0.42
 """Share of the window's width for the panes on the first day."""
@@ -32,7 +32,7 @@ class Panes:
             dock.setWidget(widget)
             window.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, dock)
             self.docks[name] = dock
-        for name in ("numbers", "findings"):
+        for name in ("behind", "numbers", "fault", "findings"):
             window.tabifyDockWidget(self.docks["inspector"], self.docks[name])
         self.docks["inspector"].raise_()
         self._first = window.saveState(LAYOUT_VERSION)

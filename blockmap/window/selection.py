@@ -1,7 +1,7 @@
 """The one selection that figure, legend table and inspector share.
 
-It holds which cavities are selected, which block is shown and from where. None of it
-is part of the map, and none of it is undone.
+It holds which cavities and which strip are selected, which block is shown and from
+where. None of it is part of the map, and none of it is undone.
 """
 
 from __future__ import annotations
@@ -11,16 +11,20 @@ from collections.abc import Iterable
 from PySide6.QtCore import QObject, Signal
 
 from blockmap.model.geometry import View
-from blockmap.model.ids import BlockId, CavityId
+from blockmap.model.ids import BlockId, CavityId, StripId
 from blockmap.window.session import Session
 
 __all__ = ["Selection"]
 
 
 class Selection(QObject):
-    """What is selected and shown; ids that leave the map leave the selection."""
+    """What is selected and shown; ids that leave the map leave the selection.
+
+    A strip stays selected while cavities are, so that its contacts can be walked.
+    """
 
     changed = Signal()
+    strip_changed = Signal()
     block_changed = Signal()
     view_changed = Signal()
 
@@ -29,6 +33,7 @@ class Selection(QObject):
         self._session = session
         self._ids: tuple[CavityId, ...] = ()
         self._current: CavityId | None = None
+        self._strip: StripId | None = None
         self._block: BlockId | None = next(iter(session.document.blocks), None)
         self._view = View.FRONT
         session.changed.connect(self._follow)
@@ -42,6 +47,11 @@ class Selection(QObject):
     def current(self) -> CavityId | None:
         """The one of them that keys and the inspector start from."""
         return self._current
+
+    @property
+    def strip(self) -> StripId | None:
+        """The selected strip; None when none is."""
+        return self._strip
 
     @property
     def block(self) -> BlockId | None:
@@ -78,8 +88,17 @@ class Selection(QObject):
         else:
             self.extend([id_])
 
+    def select_strip(self, strip: StripId | None) -> None:
+        """Select a strip, beside the cavities that are selected; None lets it go."""
+        if strip not in self._session.document.strips:
+            strip = None
+        if strip != self._strip:
+            self._strip = strip
+            self.strip_changed.emit()
+
     def clear(self) -> None:
         """Select nothing."""
+        self.select_strip(None)
         self.select(())
 
     def set_block(self, block: BlockId | None) -> None:
@@ -104,6 +123,8 @@ class Selection(QObject):
         if self._block not in document.blocks:
             self._block = next(iter(document.blocks), None)
             self.block_changed.emit()
+        if self._strip is not None:
+            self.select_strip(self._strip if self._strip in document.strips else None)
         if any(i not in document.cavities for i in self._ids):
             stay = [i for i in self._ids if i in document.cavities]
             self.select(stay, self._current)

@@ -166,7 +166,7 @@ class StartPage(QScrollArea):
         self._width.setAccessibleName(self.tr("Width in millimetres"))
         self._height.setAccessibleName(self.tr("Height in millimetres"))
         form.addRow(self.tr("&Car"), self._car)
-        form.addRow(self.tr("&Block"), self._block)
+        form.addRow(self.tr("Bloc&k"), self._block)
         measure = QLabel(self.tr("&Width × height"))
         measure.setBuddy(self._width)
         form.addRow(measure, size)

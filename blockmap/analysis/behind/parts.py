@@ -49,8 +49,9 @@ class Part:
     """One line of the parts list.
 
     ``count`` are needed, ``perhaps`` more if a milder cure does not hold. ``places``
-    are the contacts they are for. ``stages`` holds one stage for each place; prices
-    are for one piece. Empty texts mean that nothing is noted.
+    are the contacts they are for, in words, and ``at`` the same as references.
+    ``stages`` holds one stage for each place; prices are for one piece. Empty texts
+    mean that nothing is noted.
     """
 
     sort: str
@@ -62,6 +63,7 @@ class Part:
     count: int = 1
     perhaps: int = 0
     places: tuple[str, ...] = ()
+    at: tuple[str, ...] = ()
     why: tuple[str, ...] = ()
     stages: tuple[str, ...] = ()
     ordered: str = ""
@@ -116,6 +118,7 @@ def _both(old: Part, new: Part) -> Part:
         count=max(old.count, new.count) if same_place else old.count + new.count,
         perhaps=0 if same_place else old.perhaps + new.perhaps,
         places=places,
+        at=tuple(dict.fromkeys((*old.at, *new.at))),
         why=tuple(dict.fromkeys((*old.why, *new.why))),
         stages=old.stages if same_place else (*old.stages, *new.stages),
         ordered=_joined(old.ordered, new.ordered),
@@ -174,6 +177,7 @@ def _for_damage(document: Map, damage: Damage) -> Iterator[Part]:
         named = replace(
             part,
             places=(_place(document, cavity, where),),
+            at=(f"{cavity.id}.{where}",),
             why=(damage.condition.state,),
         )
         yield _repaired(named, damage.repair_key, damage.repair, damage.stage)
@@ -340,6 +344,7 @@ def _for_fitted(document: Map) -> Iterator[Part]:
             sort="fuse",
             name=_fuse_name(cavity),
             places=(_place(document, cavity, "fuse"),),
+            at=(f"{cavity.id}.fuse",),
             why=(why,),
             stages=((cavity.fuse.stage if cavity.fuse else None) or "found",),
         )
@@ -356,6 +361,8 @@ def _for_repairs(document: Map, used: set[str]) -> Iterator[Part]:
             continue
         place = at.get(key) or index.place(repair.at)
         part = _repair_part(document, repair, place)
+        named = f"{place.cavity}.{place.where}".rstrip(".") if place else repair.at
+        part = replace(part, at=(named,))
         yield _repaired(part, key, repair, repair.stage)
 
 

@@ -20,10 +20,11 @@ from blockmap.model.edits import (
     distribute_cavities,
     duplicate_cavities,
     move_cavities,
+    remove_strip,
     turn_cavities,
 )
 from blockmap.model.geometry import Point, View, bounds_of
-from blockmap.model.ids import CavityId
+from blockmap.model.ids import CavityId, key_of
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 
@@ -80,6 +81,15 @@ class FigureCommands(QObject):
         if done:
             self._selection.select(after[:1] or before[-1:])
         return done
+
+    def delete_strip(self) -> bool:
+        """Forget the selected strip of the block that is shown; contacts stay."""
+        strip = self._session.document.strips.get(self._selection.strip or "")
+        if strip is None or strip.block != self._selection.block:
+            return False
+        name = QCoreApplication.translate("Figure", "Remove strip %1")
+        name = name.replace("%1", strip.name or key_of(strip.id))
+        return self._session.edit(name, remove_strip, strip.id)
 
     def duplicate(self) -> bool:
         """Add copies beside the selected cavities and select the copies."""

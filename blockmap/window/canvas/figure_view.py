@@ -18,8 +18,10 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QWidget
 
 from blockmap.model.changes import Change
+from blockmap.model.ids import key_of
 from blockmap.window.canvas.commands import FigureCommands
 from blockmap.window.canvas.empty_block import EmptyBlock
+from blockmap.window.canvas.lit import Lit
 from blockmap.window.canvas.painting import SelectionFrames, paint_overlay
 from blockmap.window.canvas.row_options import RowOptions
 from blockmap.window.canvas.row_plan import free_first
@@ -91,6 +93,7 @@ class FigureView(Stage):
         self.selection.changed.connect(self._selection_changed)
         self.selection.block_changed.connect(self._block_changed)
         self.selection.view_changed.connect(self._block_changed)
+        self.selection.strip_changed.connect(self._strip_changed)
         self.row_options.changed.connect(self._options_changed)
         self.row_options.add_wanted.connect(self._add_typed)
         self.empty.draw_wanted.connect(lambda: self.set_tool("row"))
@@ -143,6 +146,12 @@ class FigureView(Stage):
         if current is not None and not QApplication.mouseButtons():
             self.show_cavity(current)  # it may have been found in the table
         self.refresh_overlay()
+
+    def _strip_changed(self) -> None:
+        if self.lit.strip != self.selection.strip:
+            self.set_lit(Lit(self.selection.strip))
+        self._say_selection()
+        self.say_hint()
 
     def _say_selection(self) -> None:
         self.setAccessibleName(figure_name(self.content))
@@ -340,11 +349,17 @@ class FigureView(Stage):
             self.selection.clear()
 
     def _place_words(self, pointer: Pointer) -> str:
-        cavity = self.content.cavity(self.cavity_under(pointer))
+        strip = self.session.document.strips.get(self.hovered_strip or "")
+        under = self.cavity_under(pointer) if strip is None else None
+        cavity = self.content.cavity(under)
         x = self.locale().toString(pointer.at.x_mm, "f", 1)
         y = self.locale().toString(pointer.at.y_mm, "f", 1)
         text = self.tr("x %1 mm, y %2 mm").replace("%1", x).replace("%2", y)
         parts = [cavity.designation] if cavity else []
+        if strip is not None:
+            parts.append(
+                self.tr("strip %1").replace("%1", strip.name or key_of(strip.id))
+            )
         if cavity and (cavity.legend or cavity.circuit):
             parts.append(cavity.legend or cavity.circuit)
         return " · ".join((*parts, text, self.tr(self.content.view.words)))

@@ -6,13 +6,21 @@ Plain geometry on cavities in front-view millimetres. Nothing here draws or sele
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from itertools import pairwise
 
 from blockmap.model.document import Cavity
 from blockmap.model.geometry import Box, Point, rotated
-from blockmap.model.ids import CavityId
+from blockmap.model.ids import CavityId, StripId
 
-__all__ = ["cavity_at", "inside", "nearest_towards", "rectangles_meet", "touched_by"]
+__all__ = [
+    "cavity_at",
+    "inside",
+    "nearest_towards",
+    "rectangles_meet",
+    "route_at",
+    "touched_by",
+]
 
 
 def cavity_at(
@@ -41,6 +49,31 @@ def cavity_at(
             if near is None or distance < near[0]:
                 near = (distance, cavity.id)
     return near[1] if near else None
+
+
+def route_at(
+    routes: Mapping[StripId, Sequence[Sequence[Point]]], point: Point, reach_mm: float
+) -> StripId | None:
+    """Return whose route runs nearest to a point, within the reach."""
+    best: tuple[float, StripId] | None = None
+    for id_, lines in routes.items():
+        for route in lines:
+            for a, b in pairwise(route):
+                far = _distance(a, b, point)
+                if far <= reach_mm and (best is None or far < best[0]):
+                    best = (far, id_)
+    return best[1] if best else None
+
+
+def _distance(a: Point, b: Point, p: Point) -> float:
+    """Return how far a point is from the line between two others."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    square = dx * dx + dy * dy
+    along = 0.0
+    if square:
+        along = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / square
+        along = min(max(along, 0.0), 1.0)
+    return math.hypot(p[0] - a[0] - along * dx, p[1] - a[1] - along * dy)
 
 
 def touched_by(cavities: Iterable[Cavity], box: Box) -> list[CavityId]:

@@ -13,6 +13,7 @@ from blockmap.model.geometry import View
 from blockmap.model.ids import CavityId
 from blockmap.window.canvas.backing import draw_scaled
 from blockmap.window.canvas.content import FigureContent
+from blockmap.window.canvas.lit import draw_lit
 from blockmap.window.canvas.overlay import (
     draw_finding,
     draw_focus,
@@ -49,6 +50,7 @@ def paint_overlay(painter: QPainter, view: FigureView) -> None:
     hovered = content.cavity(view.hovered)
     if hovered is not None and hovered.id not in moving:
         draw_hover(painter, view, hovered)
+    draw_lit(painter, view)
     _paint_selected(painter, view, moving)
     view.tool.paint(painter)
     block = content.block

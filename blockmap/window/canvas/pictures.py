@@ -159,6 +159,11 @@ class PictureBook:
             found = self._labels[id_] = (place, compiled(place.primitives))
         return found[1]
 
+    @property
+    def strips(self) -> Mapping[str, StripPicture]:
+        """The strips of the block as they are seen, by id."""
+        return self._strips
+
     def block_batches(self) -> tuple[Batch, Batch]:
         """Return what lies under the cavities and what lies over them."""
         return self._under, self._over

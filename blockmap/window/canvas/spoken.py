@@ -12,7 +12,7 @@ from PySide6.QtCore import QRectF
 
 from blockmap.drawing.figure import view_heading
 from blockmap.model.document import Cavity
-from blockmap.model.ids import CavityId
+from blockmap.model.ids import CavityId, key_of
 from blockmap.model.units import number_text
 from blockmap.window.canvas.content import FigureContent
 from blockmap.window.canvas.tools.tool import translate
@@ -74,6 +74,10 @@ def spoken(content: FigureContent, selection: Selection) -> str:
     """Return how much is shown and what of it is selected."""
     chosen: Sequence[Cavity] = content.chosen(selection.ids)
     text = translate("Figure", "%n cavities", "", len(content.cavities))
+    strip = content.document.strips.get(selection.strip or "")
+    if strip is not None:
+        named = translate("Figure", "Strip %1 selected")
+        text += ". " + named.replace("%1", strip.name or key_of(strip.id))
     if not chosen:
         return text + ". " + translate("Figure", "Nothing selected")
     if len(chosen) == 1:

@@ -17,11 +17,12 @@ from PySide6.QtWidgets import QWidget
 from blockmap.drawing.palette import DARK, LIGHT
 from blockmap.model.document import Cavity
 from blockmap.model.geometry import Box, Point, bounds_of
-from blockmap.model.ids import CavityId
+from blockmap.model.ids import CavityId, StripId
 from blockmap.window.canvas.backing import Backing
 from blockmap.window.canvas.batches import Batch, Inks
 from blockmap.window.canvas.content import FigureContent
-from blockmap.window.canvas.hit import cavity_at
+from blockmap.window.canvas.hit import cavity_at, route_at
+from blockmap.window.canvas.lit import Lit
 from blockmap.window.canvas.panning import PannedArea
 from blockmap.window.canvas.pictures import legible_cap
 from blockmap.window.canvas.preview import Surroundings
@@ -35,6 +36,8 @@ __all__ = ["Stage"]
 
 TARGET_PX = 24.0
 SNAP_PX = 7.0
+STRIP_REACH_PX = 5.0
+"""So near a press must be to the line of a strip."""
 STEP_MM, FREE_STEP_MM = 0.5, 0.1
 SETTLE_MS = 150
 MOST_CHECKED = 60
@@ -54,7 +57,9 @@ class Stage(PannedArea):
         self.content = FigureContent()
         self.inks = Inks(DARK if dark_now() else LIGHT)
         self.findings: Mapping[CavityId, str] = {}
+        self.lit = Lit()
         self.hovered: CavityId | None = None
+        self.hovered_strip: StripId | None = None
         self.unfit: set[CavityId] = set()
         self.preview_batch = Batch(())
         self.previewed: tuple[Cavity, ...] = ()
@@ -103,10 +108,16 @@ class Stage(PannedArea):
         self.findings = dict(findings)
         self.refresh_overlay()
 
-    def set_hovered(self, id_: CavityId | None) -> None:
+    def set_lit(self, lit: Lit) -> None:
+        """Mark a strip and what hangs on it."""
+        if lit != self.lit:
+            self.lit = lit
+            self.refresh_overlay()
+
+    def set_hovered(self, id_: CavityId | None, strip: StripId | None = None) -> None:
         """Show what the pointer is on."""
-        if id_ != self.hovered:
-            self.hovered = id_
+        if (id_, strip) != (self.hovered, self.hovered_strip):
+            self.hovered, self.hovered_strip = id_, strip
             self.refresh_overlay()
 
     def refresh_overlay(self) -> None:
@@ -214,6 +225,17 @@ class Stage(PannedArea):
         """Return the cavity that a place means."""
         reach = TARGET_PX / 2 / self.frame_now.scale
         return cavity_at(self.content.cavities, pointer.at, reach)
+
+    def strip_under(self, pointer: Pointer) -> StripId | None:
+        """Return the strip whose line a place means, where no body covers it."""
+        pictures = self.content.book.strips
+        if not pictures or cavity_at(self.content.cavities, pointer.at, 0.0):
+            return None
+        seen = self.content.seen(pointer.at)
+        reach = STRIP_REACH_PX / self.frame_now.scale
+        return route_at(
+            {id_: picture.routes for id_, picture in pictures.items()}, seen, reach
+        )
 
     def set_snapping(self, on: bool) -> None:
         """Snap to pitch, neighbours and outline, or leave it."""

@@ -25,6 +25,7 @@ from blockmap.window.inspector.fields import (
     TextField,
 )
 from blockmap.window.inspector.form import FormGroup, FormPage
+from blockmap.window.inspector.paths import ConditionVisit
 from blockmap.window.inspector.subjects import CavitySubject
 from blockmap.window.legend.suggestions import Suggestion, suggest
 from blockmap.window.legend.wording import hint, schema_word
@@ -54,6 +55,7 @@ class CavityPage(FormPage):
     def __init__(self, session: Session, selection: Selection) -> None:
         super().__init__()
         self._session, self._selection = session, selection
+        self._visit = ConditionVisit()
         self._subject = CavitySubject(session, ())
         self._code = ""
         self._add_place()
@@ -159,7 +161,10 @@ class CavityPage(FormPage):
 
     def show_cavities(self, ids: tuple[str, ...], *, fresh: bool) -> None:
         """Show these cavities; fresh when others were shown before."""
-        self._subject = CavitySubject(self._session, ids)
+        if fresh:
+            today = QDate.currentDate().toString(Qt.DateFormat.ISODate)
+            self._visit = ConditionVisit(today)
+        self._subject = CavitySubject(self._session, ids, self._visit)
         cavities = self._subject.cavities
         code = self._session.document.car.colour_code
         self.contacts.show_contacts(cavities, code)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QPainter, QPalette, QPixmap
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QLabel, QWidget
 
 from blockmap.model.document import Cavity, Wire
 from blockmap.reference.trade_words import (
@@ -91,6 +91,23 @@ class ConditionGroup(FormGroup):
         if known:
             field.editor.set_provider(lambda text: _starting(known, text))
         return field
+
+    def add_above(self, widget: QWidget) -> None:
+        """Put something that spans the group above its fields."""
+        self.add(widget)
+        self._fields.insert(0, self._fields.pop())
+
+    def move_to(self, where: str) -> None:
+        """Show the condition of another part of the same cavity."""
+        self.where = where
+        for field in self.fields:
+            field.path = f"condition/{where}/{field.path.rpartition('/')[2]}"
+
+    def commit(self) -> None:
+        """Write what is typed and not committed yet."""
+        for field in self.fields:
+            if field.pending:
+                field.commit()
 
     def show_parts(self, subject: Subject) -> None:
         """Show the details of a condition only where there is one."""

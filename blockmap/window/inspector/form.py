@@ -25,7 +25,7 @@ __all__ = ["FormGroup", "FormPage"]
 
 _ARRANGEMENTS = ((78, 2, True), (60, 1, True), (0, 1, False))
 """Least width in widths of a letter, columns of fields, labels beside their fields."""
-RESERVED = frozenset("fevdahyin")
+RESERVED = frozenset("fevdahyinb")
 """Access keys that menus, the legend and the button of the row tools use."""
 
 

@@ -1,13 +1,15 @@
 """Properties of a cavity that lie deeper than a column, each read and written as text.
 
 A path is a column's key, or one of these: contact/load/wires, condition/load/state,
-condition/@fuse/note, evidence/rating_a/how. Plain functions of cavities and maps.
+condition/load wire/note, condition/@fuse/note, evidence/rating_a/how. Plain functions
+of cavities and maps. A condition is written through the edit that tells the log.
 """
 
 from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Any
 
 from blockmap.model.columns import column
@@ -16,15 +18,25 @@ from blockmap.model.document import (
     Condition,
     Contact,
     Evidence,
+    LogEntry,
     Map,
 )
+from blockmap.model.edits.behind import set_condition
 from blockmap.model.edits.tagging import written
 from blockmap.model.errors import BadValue, EditRefused
 from blockmap.model.ids import CavityId
+from blockmap.model.places import condition_at
 from blockmap.model.schema import Property, property_named, read_value, value_text
 from blockmap.model.written import put_contact, read_wires, wires_text
 
-__all__ = ["is_raw", "read_path", "row_of_path", "set_path", "write_path"]
+__all__ = [
+    "ConditionVisit",
+    "is_raw",
+    "read_path",
+    "row_of_path",
+    "set_path",
+    "write_path",
+]
 
 _PARTS = {"@fuse": "fuse", "@housing": "housing"}
 
@@ -71,14 +83,14 @@ def _text_of(record: Condition | Evidence | None, name: str) -> str:
 
 
 def _condition(cavity: Cavity, where: str) -> Condition | None:
-    if where in _PARTS:
-        found: Condition | None = getattr(cavity, _PARTS[where])
-        return found
-    return cavity.contact(where).condition
+    return condition_at(cavity, _PARTS.get(where, where))
 
 
 def write_path(cavity: Cavity, path: str, text: str, code: str) -> Cavity:
-    """Return the cavity with a text written into one property. Raises BadValue."""
+    """Return the cavity with a text written into one property. Raises BadValue.
+
+    Conditions are left to `set_path`, which tells the log.
+    """
     kind, _, rest = path.partition("/")
     if not rest:
         return written(cavity, column(path), text, code)
@@ -87,8 +99,6 @@ def write_path(cavity: Cavity, path: str, text: str, code: str) -> Cavity:
     where, _, name = rest.rpartition("/")
     if kind == "contact":
         return _write_contact(cavity, where, name, text, code)
-    if kind == "condition":
-        return _write_condition(cavity, where, name, text)
     return _write_evidence(cavity, where, name, text)
 
 
@@ -110,23 +120,89 @@ def _with_contact(cavity: Cavity, where: str, contact: Contact) -> Cavity:
     return dataclasses.replace(cavity, contacts=contacts)
 
 
-def _write_condition(cavity: Cavity, where: str, name: str, text: str) -> Cavity:
-    """Write one part of a condition; without a state there is no condition."""
+def _condition_with(
+    old: Condition | None, name: str, text: str, date: str, *, begun: bool
+) -> Condition | None:
+    """Return a condition with one part written; without a state there is none.
+
+    A state that is judged anew is dated, unless the visit has begun already.
+    Raises BadValue.
+    """
     value = read_value(property_named(Condition, name), text, typed=True)
-    old = _condition(cavity, where)
-    new = None
-    if name != "state" or text.strip():
-        new = dataclasses.replace(old or Condition(), **{name: value})
-    if where in _PARTS:
-        return _with_part(cavity, _PARTS[where], new)
-    contact = dataclasses.replace(cavity.contact(where), condition=new)
-    return _with_contact(cavity, where, contact)
+    if name == "state" and not text.strip():
+        return None
+    new = dataclasses.replace(old or Condition(), **{name: value})
+    if name == "state" and date and not (begun and new.date):
+        new = dataclasses.replace(new, date=date)
+    return new
 
 
-def _with_part(cavity: Cavity, part: str, new: Condition | None) -> Cavity:
-    if part == "fuse":
-        return dataclasses.replace(cavity, fuse=new)
-    return dataclasses.replace(cavity, housing=new)
+@dataclass(frozen=True, slots=True)
+class _Begun:
+    """How a part stood when it was first touched in a visit, and how it stands now."""
+
+    log: tuple[LogEntry, ...]
+    condition: Condition | None
+    log_now: tuple[LogEntry, ...]
+    condition_now: Condition | None
+
+
+class ConditionVisit:
+    """One look at a place: what is typed in several fields makes one line of its log.
+
+    The line follows the fields until another edit touches the place, the selection
+    goes elsewhere, or a field is undone; from then on it stays as it is.
+    """
+
+    def __init__(self, date: str = "") -> None:
+        self.date = date
+        self._begun: dict[tuple[CavityId, str], _Begun] = {}
+
+    def begun(self, cavity: Cavity, where: str) -> _Begun | None:
+        """Return how the part stood before the visit, while that still holds."""
+        known = self._begun.get((cavity.id, where))
+        if known is None or known.log_now != cavity.log:
+            return None
+        return known if known.condition_now == condition_at(cavity, where) else None
+
+    def note(self, before: Map, after: Map, ids: Iterable[CavityId], path: str) -> None:
+        """Remember an edit of this visit that was made."""
+        where = path.partition("/")[2].rpartition("/")[0]
+        where = _PARTS.get(where, where)
+        for id_ in ids:
+            old, new = before.cavities[id_], after.cavities[id_]
+            known = self.begun(old, where)
+            self._begun[(id_, where)] = _Begun(
+                known.log if known else old.log,
+                known.condition if known else condition_at(old, where),
+                new.log,
+                condition_at(new, where),
+            )
+
+
+def _set_condition(
+    document: Map,
+    id_: CavityId,
+    path: str,
+    text: str,
+    visit: ConditionVisit | None,
+) -> Map:
+    where, _, name = path.partition("/")[2].rpartition("/")
+    where = _PARTS.get(where, where)
+    cavity = document.cavities[id_]
+    begun = visit.begun(cavity, where) if visit else None
+    date = visit.date if visit else ""
+    old = condition_at(cavity, where)
+    new = _condition_with(old, name, text, date, begun=begun is not None)
+    if new == old:
+        return document
+    if begun is not None:
+        document = set_condition(document, id_, where, begun.condition)
+        bare = dataclasses.replace(document.cavities[id_], log=begun.log)
+        document = dataclasses.replace(
+            document, cavities={**document.cavities, id_: bare}
+        )
+    return set_condition(document, id_, where, new)
 
 
 def _write_evidence(cavity: Cavity, fact: str, name: str, text: str) -> Cavity:
@@ -139,11 +215,25 @@ def _write_evidence(cavity: Cavity, fact: str, name: str, text: str) -> Cavity:
     return dataclasses.replace(cavity, evidence=known)
 
 
-def set_path(document: Map, ids: Iterable[CavityId], path: str, text: str) -> Map:
+def set_path(
+    document: Map,
+    ids: Iterable[CavityId],
+    path: str,
+    text: str,
+    visit: ConditionVisit | None = None,
+) -> Map:
     """Write one text into one property of several cavities.
 
-    Raises EditRefused with the sentence of the property.
+    What is said of a condition is told in the log of its cavity; of one visit there
+    is one line. Raises EditRefused with the sentence of the property.
     """
+    if path.startswith("condition/"):
+        try:
+            for id_ in ids:
+                document = _set_condition(document, id_, path, text, visit)
+        except BadValue as problem:
+            raise EditRefused(str(problem)) from None
+        return document
     code = document.car.colour_code
     fresh: dict[CavityId, Cavity] = {}
     for id_ in ids:

@@ -18,7 +18,7 @@ from blockmap.model.geometry import Point
 from blockmap.model.ids import BlockId, CavityId
 from blockmap.model.schema import Property, Shape, property_named, value_text
 from blockmap.model.units import number_text, read_length_mm
-from blockmap.window.inspector.paths import is_raw, read_path, set_path
+from blockmap.window.inspector.paths import ConditionVisit, is_raw, read_path, set_path
 from blockmap.window.legend.wording import noun, schema_word, set_text
 from blockmap.window.session import Session
 
@@ -64,8 +64,14 @@ def _carry_out(
 class CavitySubject:
     """One or several cavities."""
 
-    def __init__(self, session: Session, ids: tuple[CavityId, ...]) -> None:
+    def __init__(
+        self,
+        session: Session,
+        ids: tuple[CavityId, ...],
+        visit: ConditionVisit | None = None,
+    ) -> None:
         self._session, self.ids = session, ids
+        self._visit = visit
 
     @property
     def cavities(self) -> list[Cavity]:
@@ -98,8 +104,14 @@ class CavitySubject:
         ids = [c.id for c in self.cavities]
         if not ids:
             return None
-        title = set_text(self._session.document, ids, _path_noun(path))
-        return _carry_out(self._session, gesture, title, set_path, ids, path, text)
+        before = self._session.document
+        title = set_text(before, ids, _path_noun(path))
+        refusal = _carry_out(
+            self._session, gesture, title, set_path, ids, path, text, self._visit
+        )
+        if self._visit and path.startswith("condition/") and not refusal:
+            self._visit.note(before, self._session.document, ids, path)
+        return refusal
 
 
 def _path_noun(path: str) -> str:
@@ -113,6 +125,8 @@ def _path_noun(path: str) -> str:
     if where.startswith("@"):
         part = schema_word(property_named(Cavity, where[1:]).label)
         return _tr("%1 condition").replace("%1", _small(part))
+    if kind == "condition" and " wire" in where:
+        return _tr("%1 condition").replace("%1", where)
     text = _tr("%1 contact condition") if kind == "condition" else _tr("%1 %2")
     word = schema_word(rest.rpartition("/")[2].replace("_", " "))
     return text.replace("%1", where).replace("%2", word)

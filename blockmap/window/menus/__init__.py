@@ -1,9 +1,11 @@
 """The menus of the window: one module a menu, rows and what they do side by side."""
 
 from blockmap.window.menus.arrange_menu import ArrangeMenu
+from blockmap.window.menus.behind_menu import BehindMenu
 from blockmap.window.menus.command import Command, Menu, make_actions, tr_command
 from blockmap.window.menus.draw_menu import DrawMenu
 from blockmap.window.menus.edit_menu import EditMenu
+from blockmap.window.menus.fault_menu import FaultMenu
 from blockmap.window.menus.file_menu import FileMenu
 from blockmap.window.menus.help_menu import HelpMenu
 from blockmap.window.menus.numbers_menu import NumbersMenu
@@ -16,7 +18,9 @@ MENUS: tuple[type[Menu], ...] = (
     EditMenu,
     DrawMenu,
     ArrangeMenu,
+    BehindMenu,
     NumbersMenu,
+    FaultMenu,
     ViewMenu,
     HelpMenu,
 )

@@ -198,6 +198,7 @@ class ViewMenu(Menu):
             window.figure,
             window.legend,
             window.inspector,
+            window.behind,
             window.numbers,
             window.findings,
         ]

@@ -8,7 +8,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
 from blockmap.model.geometry import bounds_of
-from blockmap.model.ids import CavityId
+from blockmap.model.ids import CavityId, StripId
 from blockmap.window.canvas.hit import touched_by
 from blockmap.window.canvas.overlay import draw_marquee
 from blockmap.window.canvas.tools.tool import Pointer, translate
@@ -20,12 +20,20 @@ __all__ = ["MarqueeGesture"]
 
 
 class MarqueeGesture:
-    """Selects what the rectangle touches, besides what is to be kept."""
+    """Selects what the rectangle touches, besides what is to be kept.
+
+    A click without a drag selects the strip that was pressed, if there was one.
+    """
 
     def __init__(
-        self, view: FigureView, pressed: Pointer, keep: tuple[CavityId, ...]
+        self,
+        view: FigureView,
+        pressed: Pointer,
+        keep: tuple[CavityId, ...],
+        strip: StripId | None = None,
     ) -> None:
         self._view, self._pressed, self._keep = view, pressed, keep
+        self._strip = strip
         self._before = view.selection.ids, view.selection.current
         self._now: Pointer | None = None
 
@@ -46,10 +54,13 @@ class MarqueeGesture:
         self._view.refresh_overlay()
 
     def release(self, pointer: Pointer) -> None:
-        """Keep the selection; a click on bare paper clears it."""
+        """Keep the selection; a click selects a strip, or on bare paper nothing."""
         self.move(pointer)
-        if self._now is None:
-            self._view.selection.select(self._keep)
+        if self._now is not None:
+            return
+        if not self._keep:
+            self._view.selection.select_strip(self._strip)
+        self._view.selection.select(self._keep)
 
     def cancel(self) -> None:
         """Bring back the selection from before."""

@@ -42,6 +42,11 @@ class SelectTool(Tool):
         chosen = len(self.view.selection.ids)
         if self._gesture is not None:
             return self._gesture.hint()
+        if chosen == 0 and self.view.selection.strip is not None:
+            return translate(
+                "Figure",
+                "What hangs on the strip is marked; Delete removes it, Escape lets go",
+            )
         if chosen == 0:
             return translate(
                 "Figure",
@@ -98,10 +103,11 @@ class SelectTool(Tool):
             elif cavity is not None:
                 self._gesture = ResizeGesture(view, cavity, handle, pointer)
             return
-        hit = view.cavity_under(pointer)
+        strip = view.strip_under(pointer)
+        hit = view.cavity_under(pointer) if strip is None else None
         if hit is None:
             keep = selection.ids if pointer.extend or pointer.toggle else ()
-            self._gesture = MarqueeGesture(view, pointer, keep)
+            self._gesture = MarqueeGesture(view, pointer, keep, strip)
             return
         if pointer.toggle:
             selection.toggle(hit)
@@ -120,7 +126,9 @@ class SelectTool(Tool):
             self._gesture.move(pointer)
         elif not held:
             self._come_near(pointer)
-            self.view.set_hovered(self.view.cavity_under(pointer))
+            strip = self.view.strip_under(pointer)
+            hit = self.view.cavity_under(pointer) if strip is None else None
+            self.view.set_hovered(hit, strip)
 
     def release(self, pointer: Pointer) -> None:
         """Make the edit of the gesture."""
@@ -164,7 +172,10 @@ class SelectTool(Tool):
                 self._walk(ARROWS[key], extend=shift)
             return True
         if key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
-            self.view.commands.delete()
+            if self.view.selection.ids:
+                self.view.commands.delete()
+            else:
+                self.view.commands.delete_strip()
             return True
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             current = self.view.selection.current

@@ -1,0 +1,1 @@
+"""The pane of what is behind the panel: contacts, strips, damage, repairs, parts."""

@@ -1,0 +1,197 @@
+"""The pane of what is behind the panel: contacts, strips, and damage with repairs."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from blockmap.model.changes import Change
+from blockmap.window.behind.contact_page import ContactPage
+from blockmap.window.behind.damage_page import DamagePage
+from blockmap.window.behind.links import jump
+from blockmap.window.behind.strip_page import StripPage
+from blockmap.window.elided_label import ElidedLabel
+from blockmap.window.guard import guarded
+from blockmap.window.selection import Selection
+from blockmap.window.session import Session
+
+__all__ = ["BehindPanel"]
+
+
+class BehindPanel(QWidget):
+    """Three pages; they are made when the pane is first shown.
+
+    made tells that the pages are there.
+    """
+
+    made = Signal()
+
+    def __init__(
+        self, session: Session, selection: Selection, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session, self._selection = session, selection
+        self._contacts: ContactPage | None = None
+        self._strips: StripPage | None = None
+        self._damage: DamagePage | None = None
+        self._pages = QStackedWidget()
+        self.heading = ElidedLabel()
+        font = self.heading.font()
+        font.setPointSizeF(font.pointSizeF() * 1.2)
+        self.heading.setFont(font)
+        self._buttons = {
+            "contacts": QPushButton(self.tr("Contacts")),
+            "strips": QPushButton(self.tr("Strips")),
+            "damage": QPushButton(self.tr("Damage")),
+        }
+        choice = QButtonGroup(self)
+        head = QHBoxLayout()
+        head.setContentsMargins(8, 0, 8, 0)
+        head.addWidget(self.heading, 1)
+        for name, button in self._buttons.items():
+            button.setCheckable(True)
+            button.toggled.connect(self._embolden)
+            button.clicked.connect(lambda _on=False, n=name: self.show_page(n))
+            choice.addButton(button)
+            head.addWidget(button)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 4, 0, 0)
+        whole.setSpacing(2)
+        whole.addLayout(head)
+        whole.addWidget(self._pages, 1)
+        self.setAccessibleName(self.tr("Behind"))
+        self.setFocusProxy(self._buttons["contacts"])
+        self._wait = QTimer(self)
+        self._wait.setSingleShot(True)
+        self._wait.setInterval(60)
+        self._wait.timeout.connect(self._refresh)
+        selection.changed.connect(self._selection_changed)
+        selection.block_changed.connect(self._refresh)
+        selection.strip_changed.connect(self._strip_changed)
+        session.changed.connect(self._document_changed)
+
+    def _embolden(self) -> None:
+        """Write the chosen page's name bold: a shade alone is hard to see."""
+        for button in self._buttons.values():
+            font = button.font()
+            font.setBold(button.isChecked())
+            button.setFont(font)
+
+    @property
+    def ready(self) -> bool:
+        """True once the pages are made."""
+        return self._strips is not None
+
+    def _make(self) -> None:
+        if self._strips is not None:
+            return
+        self._contacts = ContactPage(self._session, self._selection)
+        self._strips = StripPage(self._session, self._selection)
+        self._damage = DamagePage(self._session, self._selection)
+        for page in (self._contacts, self._strips, self._damage):
+            self._pages.addWidget(page)
+        self._contacts.jumped.connect(self._jump)
+        self._strips.words.jumped.connect(self._jump)
+        self._buttons["contacts"].setChecked(True)
+        self.made.emit()
+
+    @property
+    def contacts(self) -> ContactPage:
+        """The page of contacts, made when first needed."""
+        self._make()
+        assert self._contacts is not None
+        return self._contacts
+
+    @property
+    def strips(self) -> StripPage:
+        """The page of strips, made when first needed."""
+        self._make()
+        assert self._strips is not None
+        return self._strips
+
+    @property
+    def damage(self) -> DamagePage:
+        """The page of damage and repairs, made when first needed."""
+        self._make()
+        assert self._damage is not None
+        return self._damage
+
+    def show_page(self, name: str) -> None:
+        """Bring a page forward: contacts, strips or damage."""
+        pages: dict[str, QWidget] = {
+            "contacts": self.contacts,
+            "strips": self.strips,
+            "damage": self.damage,
+        }
+        self._buttons[name].setChecked(True)
+        self._pages.setCurrentWidget(pages[name])
+        self._refresh()
+
+    def commit(self) -> None:
+        """Write what is typed in a field and not committed yet."""
+        if self.ready:
+            self.strips.commit()
+            self.damage.commit()
+
+    def stop(self) -> None:
+        """Wait for what is being worked out; nothing comes after."""
+        if self.ready:
+            self.contacts.asker.stop()
+
+    def _jump(self, target: str) -> None:
+        jump(self._session, self._selection, target)
+        if target.startswith("strip:"):
+            self.show_page("strips")
+
+    def _selection_changed(self) -> None:
+        if self.isVisible() and self.ready:
+            self.damage.commit()
+        self._refresh()
+
+    def _strip_changed(self) -> None:
+        self._show_heading()
+
+    def _document_changed(self, change: Change) -> None:
+        touched = not change.cavities.touched.isdisjoint(self._selection.ids)
+        if touched or change.repairs or change.strips:
+            self._refresh()
+        else:
+            self._wait.start()
+
+    def _refresh(self) -> None:
+        self._wait.stop()
+        if not self.isVisible() or not self.ready:
+            return
+        self._show_heading()
+        page = self._pages.currentWidget()
+        if page is self._contacts:
+            self.contacts.refresh()
+        elif page is self._damage:
+            self.damage.refresh()
+        else:
+            self.strips.come_forward()
+
+    def _show_heading(self) -> None:
+        ids, document = self._selection.ids, self._session.document
+        if len(ids) == 1 and ids[0] in document.cavities:
+            text = document.cavities[ids[0]].designation
+        elif ids:
+            text = self.tr("%1 cavities").replace("%1", str(len(ids)))
+        else:
+            block = document.blocks.get(self._selection.block or "")
+            text = (block.name or block.id) if block else ""
+        self.heading.setText(text)
+
+    @guarded()
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._make()
+        self._refresh()

@@ -1,0 +1,53 @@
+"""Looking for a fault: the next reading, the suspects and the readings notebook."""
+
+from __future__ import annotations
+
+from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Menu
+
+__all__ = ["FaultMenu"]
+
+COMMANDS = (
+    Command(
+        name="next_reading",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Next reading"),
+        keys=("F12",),
+        icon="tool-probe",
+        tip=QT_TRANSLATE_NOOP("commands", "Propose where to put the probe next"),
+    ),
+    Command(
+        name="suspects",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Suspects"),
+        keys=("Shift+F12",),
+        tip=QT_TRANSLATE_NOOP("commands", "Show what may be at fault, by chance"),
+    ),
+    Command(
+        name="readings",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Readings"),
+        keys=("Ctrl+F12",),
+        icon="reading",
+        tip=QT_TRANSLATE_NOOP("commands", "Note what was measured and seen"),
+    ),
+)
+
+
+class FaultMenu(Menu):
+    """Looking for a fault: the next reading, the suspects and the readings notebook."""
+
+    title = QT_TRANSLATE_NOOP("commands", "Faul&t")
+    commands = COMMANDS
+
+    def next_reading(self) -> None:
+        self._show("next")
+
+    def suspects(self) -> None:
+        self._show("suspects")
+
+    def readings(self) -> None:
+        self._show("readings")
+
+    def _show(self, part: str) -> None:
+        self.window.panes.bring("fault")
+        self.window.fault.show_part(part)
