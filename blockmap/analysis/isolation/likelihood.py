@@ -83,12 +83,16 @@ class Weigher:
         self.whole = whole_volts(emf, whole)
         self.category = [SEEN.index(self.observed[k].seen) for k in self.seen]
 
-    def residuals(self, shown: Floats) -> Floats:
-        """Return by how many deviations each volts reading is off, rows by readings."""
+    def residuals(self, shown: Floats, coarse: float = 0.0) -> Floats:
+        """Return by how many deviations each volts reading is off, rows by readings.
+
+        ``coarse`` is the share by which sizes of faults are stepped, as more doubt.
+        """
         import numpy as np
 
         volts = shown[..., self.volts]
-        far = self.assumed.current_doubt * (volts - self.sound)
+        doubt = math.hypot(self.assumed.current_doubt, coarse)
+        far = doubt * (volts - self.sound)
         sigma = np.hypot(self.sigma, far)
         spread = self.assumed.emf_spread
         wide = np.hypot(sigma, spread * volts)
@@ -100,14 +104,18 @@ class Weigher:
         off: Floats = (self.value - self._scale[..., None] * volts) / sigma
         return off
 
-    def log_likelihood(self, shown: Floats) -> Floats:
-        """Return the logarithm of the likelihood of each row of readings."""
+    def log_likelihood(self, shown: Floats, coarse: float = 0.0) -> Floats:
+        """Return the logarithm of the likelihood of each row of readings.
+
+        With ``coarse`` a step of sizes counts as doubt, so that the true size between
+        two steps is not taken for a slip.
+        """
         import numpy as np
 
         total: Floats = np.zeros(shown.shape[:-1])
         slip = self.assumed.slip_share
         if len(self.volts):
-            off = self.residuals(shown)
+            off = self.residuals(shown, coarse)
             sharp = np.exp(-0.5 * np.minimum(off**2, 200.0)) / self._sigma
             bell = (1.0 - slip) * sharp / math.sqrt(2 * math.pi)
             total += np.log(bell + slip / abs(self.emf)).sum(axis=-1)

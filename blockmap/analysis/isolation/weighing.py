@@ -170,17 +170,18 @@ def _added(
     shown = table.one(every, np.tile(grid, count))
     if stop():
         raise Stopped
-    coarse = weigher.log_likelihood(shown).reshape(count, width)
-    evidence = _log_mean(coarse)
-    best = coarse.max(axis=1)
-    near = np.flatnonzero(best > best.max() - 40.0)
-    moving = np.ptp(coarse[near], axis=1) > 0.5
     step = math.log(grid[1] / grid[0])
+    coarse = weigher.log_likelihood(shown).reshape(count, width)
+    rough = weigher.log_likelihood(shown, step / 2).reshape(count, width)
+    evidence = _log_mean(coarse)
+    best = rough.max(axis=1)
+    near = np.flatnonzero(best > best.max() - 40.0)
+    moving = np.ptp(rough[near], axis=1) > 0.5
     offsets = np.linspace(-1.0, 1.0, 41)
     fine: dict[int, tuple[Floats, Floats]] = {}
     chosen = near[moving]
     if len(chosen):
-        peak = coarse[chosen].argmax(axis=1)
+        peak = rough[chosen].argmax(axis=1)
         ohms = grid[peak][:, None] * np.exp(step * offsets)[None, :]
         rows = np.repeat(chosen, len(offsets))
         close = weigher.log_likelihood(table.one(rows, ohms.ravel()))
@@ -231,12 +232,15 @@ class _Pairs:
         self.few = np.geomspace(Scale.LEAST, Scale.MOST, 14)
         self.step = math.log(self.few[1] / self.few[0])
 
-    def _logs(self, one: int, other: int, ohms1: Floats, ohms2: Floats) -> Floats:
+    def _logs(
+        self, one: int, other: int, ohms1: Floats, ohms2: Floats, coarse: float = 0.0
+    ) -> Floats:
         import numpy as np
 
         first = np.full(len(ohms1), one)
         second = np.full(len(ohms1), other)
-        return self.weigher.log_likelihood(self.table.two(first, ohms1, second, ohms2))
+        shown = self.table.two(first, ohms1, second, ohms2)
+        return self.weigher.log_likelihood(shown, coarse)
 
     def contacts(
         self, feed: int, load: int, least: float
@@ -247,32 +251,32 @@ class _Pairs:
         if not (self.table.change[[feed, load]] != 0).any():
             return -math.inf, []
         r1, r2 = (g.ravel() for g in np.meshgrid(self.few, self.few))
-        return self._refined(feed, load, r1, r2, self._logs(feed, load, r1, r2), least)
+        logs = self._logs(feed, load, r1, r2, self.step / 2)
+        return self._refined(feed, load, r1, r2, logs, least)
 
     def _refined(
         self, one: int, other: int, r1: Floats, r2: Floats, logs: Floats, least: float
     ) -> tuple[float, list[Sample]]:
-        """Look closely round the best sizes, twice."""
+        """Look closely round the best of coarse sizes, in two turns."""
         import numpy as np
 
         if logs.max() < least - 60.0:
             return -math.inf, []
-        evidence = float(_log_mean(logs[None, :])[0])
-        cells = 2.0 * math.log(Scale.MOST / Scale.LEAST)
+        span = math.log(Scale.MOST / Scale.LEAST)
         width = self.step
-        for _ in range(2):
+        evidence = float(_log_mean(logs[None, :])[0])
+        for last in (False, True):
             at = int(logs.argmax())
-            offsets = np.exp(np.linspace(-width, width, 13))
+            offsets = np.exp(np.linspace(-width, width, 15))
             open1, open2 = r1[at] >= OPEN_OHM, r2[at] >= OPEN_OHM
             near1 = r1[at] * (np.ones(1) if open1 else offsets)
             near2 = r2[at] * (np.ones(1) if open2 else offsets)
             r1, r2 = (g.ravel() for g in np.meshgrid(near1, near2))
-            logs = self._logs(one, other, r1, r2)
-            share = 0.0
-            for is_open in (open1, open2):
-                share += 0.0 if is_open else math.log(4 * width / cells)
-            evidence = max(evidence, float(_log_mean(logs[None, :])[0]) + share)
-            width /= 5.0
+            logs = self._logs(one, other, r1, r2, 0.0 if last else width / 15.0)
+            sized = (not open1) + (not open2)
+            part = sized * math.log(2 * width / span)
+            evidence = max(evidence, float(_log_mean(logs[None, :])[0]) + part)
+            width /= 4.0
         if evidence < least:
             return -math.inf, []
         order = np.argsort(-logs)[:5]
@@ -304,7 +308,8 @@ class _Pairs:
             shown = self.table.two(
                 first, np.tile(r1, len(rest)), second, np.tile(r2, len(rest))
             )
-            logs = self.weigher.log_likelihood(shown).reshape(len(rest), -1)
+            logs = self.weigher.log_likelihood(shown, self.step / 2)
+            logs = logs.reshape(len(rest), -1)
             found += [
                 (float(logs[row].max()), one, other, logs[row])
                 for row, other in enumerate(rest)
