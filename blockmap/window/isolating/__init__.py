@@ -1,0 +1,1 @@
+"""Fault isolation in the window: the notebook, the suspects, the next reading."""

@@ -1,0 +1,86 @@
+"""The names of what can be probed, completed and recognised as a person types them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from blockmap.window.legend.suggestions import Suggestion
+
+if TYPE_CHECKING:
+    from blockmap.analysis.isolation.network import Network
+    from blockmap.analysis.isolation.places import Places
+    from blockmap.model.document import Map
+
+__all__ = ["PointNames"]
+
+_MOST = 8
+
+
+class PointNames:
+    """The points, loads and fuses of one map."""
+
+    def __init__(self) -> None:
+        self._network: Network | None = None
+        self._document: Map | None = None
+        self._places: Places | None = None
+        self._offers: tuple[Suggestion, ...] = ()
+
+    def take(self, network: Network, document: Map) -> None:
+        """Take over the circuit of a map."""
+        if network is not self._network:
+            points = [
+                Suggestion(point.name, point.access)
+                for point in network.points.values()
+                if not point.off_limits
+            ]
+            looked = [
+                Suggestion(element.name)
+                for element in network.elements
+                if element.kind in ("fuse", "link", "breaker")
+            ]
+            unique = {each.text: each for each in (*points, *looked)}
+            self._offers = tuple(unique.values())
+            self._places = None
+        self._network, self._document = network, document
+
+    def known(self) -> bool:
+        """Tell whether a circuit has been taken over."""
+        return self._network is not None
+
+    def offers(self, typed: str) -> tuple[Suggestion, ...]:
+        """Return the names that the typed letters begin, the closest first."""
+        wanted = typed.casefold().split()
+        if not wanted:
+            return ()
+        found = []
+        for offer in self._offers:
+            name = offer.text.casefold()
+            words = name.replace(".", " ").split()
+            if name.startswith(typed.strip().casefold()):
+                found.append((0, offer))
+            elif all(any(w.startswith(part) for w in words) for part in wanted):
+                found.append((1, offer))
+        found.sort(key=lambda each: each[0])
+        return tuple(offer for _, offer in found[:_MOST] if offer.text != typed.strip())
+
+    def full(self, text: str) -> str:
+        """Return the full name of a contact written short, such as f11.l; else text."""
+        word = " ".join(text.split())
+        if self._network is None or self._document is None:
+            return word
+        if self._places is None:
+            from blockmap.analysis.isolation.places import Places
+
+            self._places = Places(self._network, self._document)
+        point = self._places.point(word)
+        if point is None:
+            return word
+        same = point.name.casefold() == word.casefold()
+        return point.name if same or "." in word else word
+
+    def barred(self, text: str) -> bool:
+        """Tell whether a name is one that is never to be probed."""
+        if self._network is None:
+            return False
+        point = self._network.points.get(text)
+        return point is not None and point.off_limits

@@ -1,0 +1,273 @@
+"""The next reading in words, and the field in which its answer is typed.
+
+It says which contact, from where it is seen, in which state, what a sound car shows
+and what each answer would leave; cautions stand with it. The person may go on to
+another proposal, or measure something else in the notebook.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication, Qt, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from blockmap.model.units import number_text
+from blockmap.window.isolating.answers import METERED, read_answer, words_for
+from blockmap.window.isolating.suspect_list import chance_text
+from blockmap.window.legend.inline_message import InlineMessage
+from blockmap.window.legend.suggesting_edit import SuggestingEdit
+from blockmap.window.legend.suggestions import Suggestion
+from blockmap.window.theme import icon
+
+if TYPE_CHECKING:
+    from blockmap.analysis.isolation.isolate import Isolation
+    from blockmap.analysis.isolation.telling import Answer, NextReading
+
+__all__ = ["ProposalCard"]
+
+_NAMED = 4
+"""Most suspects named in one line."""
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("isolating", text)
+
+
+def _few(names: tuple[str, ...]) -> str:
+    shown = "; ".join(names[:_NAMED])
+    more = len(names) - _NAMED
+    if more > 0:
+        return _tr("%1 and %2 more").replace("%1", shown).replace("%2", str(more))
+    return shown
+
+
+def _answer_words(answer: Answer) -> str:
+    text = _tr("If %1 (%2): leaves %3")
+    text = text.replace("%1", answer.shows).replace("%2", chance_text(answer.chance))
+    text = text.replace("%3", _few(answer.leaves))
+    if answer.rules_out:
+        text += _tr("; rules out %1").replace("%1", _few(answer.rules_out))
+    return text
+
+
+def _label(*, bold: bool = False) -> QLabel:
+    label = QLabel()
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setWordWrap(True)
+    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    if bold:
+        font = label.font()
+        font.setBold(True)
+        label.setFont(font)
+    return label
+
+
+class ProposalCard(QWidget):
+    """One proposal at a time; show_wanted and answered carry it.
+
+    answered carries the proposal, the volts or None, and what was seen.
+    """
+
+    show_wanted = Signal(object)
+    answered = Signal(object, object, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._found: Isolation | None = None
+        self._number = 0
+        self.do = _label(bold=True)
+        font = self.do.font()
+        font.setPointSizeF(font.pointSizeF() * 1.1)
+        self.do.setFont(font)
+        self.words = _label()
+        self.message = InlineMessage()
+        self._make_line()
+        self._cautions = QVBoxLayout()
+        self._cautions.setSpacing(2)
+        body = QWidget()
+        inside = QVBoxLayout(body)
+        inside.setContentsMargins(8, 2, 8, 6)
+        inside.setSpacing(4)
+        inside.addWidget(self.do)
+        inside.addWidget(self._line)
+        inside.addWidget(self.message)
+        inside.addWidget(self.words)
+        inside.addLayout(self._cautions)
+        inside.addStretch(1)
+        area = QScrollArea()
+        area.setWidget(body)
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(area)
+        self.setAccessibleName(_tr("Next reading"))
+        self.setFocusProxy(self.field)
+
+    def _make_line(self) -> None:
+        self.field = SuggestingEdit()
+        self.field.setAccessibleName(_tr("What it shows"))
+        self.field.setMinimumWidth(self.fontMetrics().averageCharWidth() * 12)
+        self.field.returnPressed.connect(self.take)
+        self.field.textEdited.connect(lambda _t: self.message.clear())
+        label = QLabel(_tr("It &shows"))
+        label.setBuddy(self.field)
+        self.unit = QComboBox()
+        self.unit.addItems(["V", "mV"])
+        self.unit.setAccessibleName(_tr("Unit"))
+        self.take_button = QPushButton(_tr("&Note it"))
+        self.take_button.setToolTip(_tr("Add the reading and go on"))
+        self.take_button.clicked.connect(self.take)
+        self.show_button = QPushButton(_tr("Sho&w it"))
+        self.show_button.setToolTip(_tr("Show the place on the figure, as it is seen"))
+        self.show_button.clicked.connect(self._show)
+        self.other_button = QPushButton(_tr("An&other"))
+        self.other_button.setToolTip(
+            _tr("Propose another reading; any other goes into the notebook")
+        )
+        self.other_button.clicked.connect(self._next)
+        self._line = QWidget()
+        row = QHBoxLayout(self._line)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(label)
+        row.addWidget(self.field, 1)
+        row.addWidget(self.unit)
+        row.addWidget(self.take_button)
+        row.addWidget(self.show_button)
+        row.addWidget(self.other_button)
+
+    @property
+    def proposed(self) -> NextReading | None:
+        """The proposal that is shown."""
+        following = self._found.following if self._found else ()
+        return following[self._number] if self._number < len(following) else None
+
+    def show_answer(self, found: Isolation | None) -> None:
+        """Show the best proposal of an answer; a half typed answer is kept."""
+        before = self.proposed
+        self._found, self._number = found, 0
+        if found is not None and before is not None and self.field.text():
+            same = [
+                number
+                for number, each in enumerate(found.following)
+                if each.do == before.do
+            ]
+            if same:
+                self._number = same[0]
+            else:
+                self.field.clear()
+        self._refresh()
+
+    def _refresh(self) -> None:
+        proposed = self.proposed
+        self._line.setVisible(proposed is not None)
+        self.message.clear()
+        if proposed is None:
+            self.do.setText(_tr("No reading on this map would tell more."))
+            self.words.setText(self._nothing_more())
+            self._show_cautions(())
+            return
+        metered = proposed.kind in METERED
+        self.do.setText(f"{proposed.do}.")
+        self.unit.setVisible(metered)
+        self.unit.setCurrentText("mV" if proposed.kind == "drop" else "V")
+        self.field.setPlaceholderText(
+            _tr("number") if metered else " / ".join(words_for(proposed.kind))
+        )
+        words = () if metered else words_for(proposed.kind)
+        self.field.set_provider(
+            lambda typed: tuple(
+                Suggestion(w) for w in words if w.startswith(typed.strip().casefold())
+            )
+        )
+        self.show_button.setEnabled(bool(proposed.place[0]))
+        several = self._found is not None and len(self._found.following) > 1
+        self.other_button.setEnabled(several)
+        self.words.setText("\n".join(self._lines(proposed)))
+        self._show_cautions(proposed.warnings)
+
+    def _lines(self, proposed: NextReading) -> list[str]:
+        minutes = number_text(round(proposed.minutes, 1))
+        where = _tr("Where: %1, %2; about %3 min of work")
+        where = where.replace("%1", proposed.view.words)
+        where = where.replace("%2", proposed.access).replace("%3", minutes)
+        state = _tr("State: %1").replace("%1", proposed.state)
+        sound = _tr("A sound car shows: %1").replace("%1", proposed.expected)
+        answers = [_answer_words(each) for each in proposed.answers[:4]]
+        return [where, state, sound, *answers]
+
+    def _nothing_more(self) -> str:
+        found = self._found
+        if found is None or not found.belief.network.loads:
+            return _tr(
+                "Enter what the places feed: loads, strips and where each strip is "
+                "fed from. Then the map can tell what to measure."
+            )
+        return _tr(
+            "Look at what is left, mend it, and note the same reading again as proof."
+        )
+
+    def _show_cautions(self, warnings: tuple[str, ...]) -> None:
+        while (item := self._cautions.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+        for warning in warnings:
+            row = QWidget()
+            line = QHBoxLayout(row)
+            line.setContentsMargins(0, 0, 0, 0)
+            sign, text = QLabel(), _label()
+            side = self.fontMetrics().height()
+            sign.setPixmap(icon("level-warning").pixmap(side, side))
+            sign.setAccessibleName(_tr("Caution"))
+            text.setText(warning)
+            line.addWidget(sign, 0, Qt.AlignmentFlag.AlignTop)
+            line.addWidget(text, 1)
+            self._cautions.addWidget(row)
+
+    @property
+    def caution_texts(self) -> tuple[str, ...]:
+        """The cautions that stand with the proposal."""
+        proposed = self.proposed
+        return proposed.warnings if proposed else ()
+
+    # what is done
+
+    def take(self) -> None:
+        """Take what is typed as the answer, or say why it is none."""
+        proposed, found = self.proposed, self._found
+        if proposed is None or found is None:
+            return
+        if self.field.marked is not None:
+            self.field.take(self.field.marked)
+        volts = found.belief.network.volts
+        typed = read_answer(proposed, self.field.text(), self.unit.currentText(), volts)
+        if typed.refusal:
+            self.message.say(typed.refusal)
+            self.field.setFocus()
+            return
+        self.field.clear()
+        self.field.close_list()
+        self.answered.emit(proposed, typed.value_v, typed.seen)
+
+    def _show(self) -> None:
+        if self.proposed is not None:
+            self.show_wanted.emit(self.proposed)
+
+    def _next(self) -> None:
+        if self._found is not None and self._found.following:
+            self._number = (self._number + 1) % len(self._found.following)
+            self.field.clear()
+            self._refresh()

@@ -1,0 +1,125 @@
+"""Works out suspects and next reading off the window's thread, the latest map winning.
+
+A search whose map is no longer current is stopped where it is. It changes nothing.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+
+from blockmap.model.document import Map
+from blockmap.window.guard import guarded, report_exception
+from blockmap.window.session import Session
+
+if TYPE_CHECKING:
+    from blockmap.analysis.isolation.isolate import Isolation
+    from blockmap.analysis.isolation.network import Network
+
+__all__ = ["Searcher"]
+
+WAIT_MS = 40
+"""Edits within so long are answered once."""
+SLOW_MS = 500
+"""A search that takes longer is said to be going on."""
+
+
+class _Search(QRunnable):
+    def __init__(self, searcher: Searcher, ticket: int, document: Map) -> None:
+        super().__init__()
+        self._searcher, self._ticket, self._document = searcher, ticket, document
+
+    @guarded()
+    def run(self) -> None:
+        # Imported here, by the worker, so that the first frame need not wait.
+        from blockmap.analysis.isolation.isolate import isolate
+        from blockmap.analysis.isolation.weighing import Stopped
+
+        searcher, ticket = self._searcher, self._ticket
+        answer: Isolation | None = None
+
+        def stale() -> bool:
+            return searcher.ticket != ticket
+
+        try:
+            network = searcher.network_for(self._document)
+            answer = isolate(self._document, network=network, stop=stale)
+        except Stopped:
+            return
+        except Exception as problem:
+            report_exception("fault isolation", problem)
+        with contextlib.suppress(RuntimeError):  # the window is gone meanwhile
+            searcher.worked_out.emit(ticket, answer)
+
+
+class Searcher(QObject):
+    """Keeps suspects and next reading up to date with the map.
+
+    found carries an Isolation, or None when the search failed inside the program.
+    working_long tells whether a search has been going on for half a second.
+    """
+
+    worked_out = Signal(int, object)
+    found = Signal(object)
+    working_long = Signal(bool)
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.ticket = 0
+        self.latest: Isolation | None = None
+        self._kept: tuple[tuple[object, ...], Network] | None = None
+        self._pool = QThreadPool(self)
+        self._pool.setMaxThreadCount(1)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(WAIT_MS)
+        self._timer.timeout.connect(self._start)
+        self._slow = QTimer(self)
+        self._slow.setSingleShot(True)
+        self._slow.setInterval(SLOW_MS)
+        self._slow.timeout.connect(lambda: self.working_long.emit(True))
+        self.worked_out.connect(self._take)
+
+    def request(self) -> None:
+        """Search again soon; a search under way is given up."""
+        self.ticket += 1
+        self._timer.start()
+        if not self._slow.isActive():
+            self._slow.start()
+
+    def stop(self) -> None:
+        """Give up and wait for the worker; nothing comes after."""
+        self.ticket += 1
+        self._timer.stop()
+        self._slow.stop()
+        self._pool.clear()
+        self._pool.waitForDone(5000)
+
+    def network_for(self, document: Map) -> Network:
+        """Return the circuit of a map; kept while only its readings change.
+
+        Called by the one worker.
+        """
+        from blockmap.analysis.isolation.build import network_of
+
+        parts = (document.car, document.blocks, document.cavities, document.strips)
+        kept = self._kept
+        if kept is None or any(a is not b for a, b in zip(kept[0], parts, strict=True)):
+            kept = (parts, network_of(document))
+            self._kept = kept
+        return kept[1]
+
+    def _start(self) -> None:
+        self._pool.clear()
+        self._pool.start(_Search(self, self.ticket, self._session.document))
+
+    def _take(self, ticket: int, answer: Isolation | None) -> None:
+        if ticket != self.ticket:
+            return
+        self._slow.stop()
+        self.working_long.emit(False)
+        self.latest = answer
+        self.found.emit(answer)
