@@ -132,6 +132,8 @@ def _text(found: Isolation) -> str:
     seen = f"{reading.view.words}, {reading.access}"
     lines.append(f"  Where: {seen}; about {reading.minutes:g} min of work")
     lines.append(f"  Sound: {reading.expected}")
+    if not found.following:
+        lines.append("  Nothing is left to find out: take it again after the repair.")
     for answer in reading.answers:
         leaves = shown_text("; ".join(answer.leaves), 300)
         lines.append(f"  If {answer.shows}: {leaves}")

@@ -32,7 +32,7 @@ from blockmap.analysis.isolation.network import GROUND
 from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.tables import Circuits
-from blockmap.analysis.isolation.trials import Trial, _state
+from blockmap.analysis.isolation.trials import Trial, load_state
 from blockmap.files.map_reader import read_map
 from blockmap.model.document import Map
 from tests.analysis.isolation.oracle import Oracle
@@ -53,7 +53,7 @@ def complaint(oracle: Oracle, circuits: Circuits, document: Map) -> Observation 
     """Return what the person complains of: the first load that fails."""
     belief = believe(circuits, document, [])
     for name, place in oracle.network.loads.items():
-        state = _state(belief, place)
+        state = load_state(belief, place)
         seen = oracle.load(state, name)
         if seen != "live":
             trial = Trial(kind="load", state=state, minutes=1.0, load=name)

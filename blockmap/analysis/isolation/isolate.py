@@ -15,6 +15,7 @@ from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.network import Network
 from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import observations
+from blockmap.analysis.isolation.proving import proof
 from blockmap.analysis.isolation.suspects import Suspect, suspects_of
 from blockmap.analysis.isolation.tables import Circuits
 from blockmap.analysis.isolation.telling import NextReading, told
@@ -37,6 +38,8 @@ class Isolation:
     ``contradicted`` are the readings that even the likeliest suspect does not explain;
     with any, nothing on the map fits what was seen. ``unused`` are readings that could
     not be weighed, each with why. ``assumed`` says what stands in for the map.
+    ``proof`` is the reading to take again after the repair, once nothing is left to
+    find out.
     """
 
     suspects: tuple[Suspect, ...]
@@ -45,11 +48,15 @@ class Isolation:
     unused: tuple[tuple[str, str], ...]
     assumed: tuple[str, ...]
     belief: Belief
+    proof: NextReading | None = None
 
     @property
     def next(self) -> NextReading | None:
-        """The best test, None when none would tell more."""
-        return self.following[0] if self.following else None
+        """The best test; once none would tell more, the one that proves the repair.
+
+        None when there is neither.
+        """
+        return self.following[0] if self.following else self.proof
 
     @property
     def none_fits(self) -> bool:
@@ -91,6 +98,7 @@ def isolate(
     belief = believe(Circuits(circuit), document, observed.used, stop)
     suspects = suspects_of(belief, document, most)
     found = choices(belief)
+    proved = proof(belief) if belief.observed and not found else None
     contradicted = tuple((each.key, each.text) for each in belief.misfits)
     return Isolation(
         suspects=suspects,
@@ -99,4 +107,5 @@ def isolate(
         unused=observed.unused,
         assumed=circuit.notes,
         belief=belief,
+        proof=None if found or proved is None else told(proved, belief),
     )

@@ -168,6 +168,8 @@ def _named(belief: Belief, fault: Fault) -> str:
 
 def _answers(choice: Choice, belief: Belief) -> tuple[Answer, ...]:
     """Part the likely suspects by what the test shows under each."""
+    if not choice.answers:
+        return ()
     known = [each for each in choice.answers if each[1] > 0.01] or choice.answers[:2]
     ranked = sorted(known, key=lambda each: -each[2])
     parted: list[list[tuple[Fault, float, float]]] = []
@@ -190,6 +192,8 @@ def _answers(choice: Choice, belief: Belief) -> tuple[Answer, ...]:
 
 
 def _why(choice: Choice, answers: tuple[Answer, ...]) -> str:
+    if choice.bits == 0.0:
+        return f"after the repair it proves it: a sound one shows {_expected(choice)}"
     if len(answers) < 2:
         return f"it takes {choice.bits:.1f} bits off the doubt"
     return "; ".join(

@@ -17,7 +17,7 @@ from blockmap.analysis.isolation.short_finding import branches
 from blockmap.analysis.isolation.tables import Probe
 from blockmap.reference.trade_words import KEY_STATES
 
-__all__ = ["Trial", "trials"]
+__all__ = ["Trial", "load_state", "trials"]
 
 _LOADS_AT_ONCE = 5
 _MOST = 260
@@ -110,7 +110,8 @@ def _words(belief: Belief, place: LoadPlace) -> frozenset[str]:
     return belief.network.states_of(place.plus)
 
 
-def _state(belief: Belief, place: LoadPlace) -> State:
+def load_state(belief: Belief, place: LoadPlace) -> State:
+    """Return the state in which a load is tried; lamps run with their switch."""
     lamps = {n for n, at in belief.network.loads.items() if at.with_feed}
     return State(_words(belief, place), frozenset({place.name, *lamps}))
 
@@ -138,7 +139,7 @@ def _chosen_loads(
         below = network.loads_below(index)
         if below and not any(place.name in chosen for place in below):
             place = below[0]
-            chosen[place.name] = _state(belief, place)
+            chosen[place.name] = load_state(belief, place)
     return [(network.loads[n], s) for n, s in list(chosen.items())[:_LOADS_AT_ONCE]]
 
 
@@ -267,7 +268,7 @@ def _operated(
         place = network.loads[name]
         yield Trial(
             kind="load",
-            state=_state(belief, place),
+            state=load_state(belief, place),
             minutes=network.assumed.work.operate_min,
             load=name,
         )
@@ -331,7 +332,7 @@ def _identity_trials(belief: Belief) -> Iterator[Trial]:
         }
         for name in sorted(names)[:8] if fuse >= 0 else ():
             place = network.loads[name]
-            state = _state(belief, place)._replace(out=frozenset({fuse}))
+            state = load_state(belief, place)._replace(out=frozenset({fuse}))
             yield Trial(
                 kind="load",
                 state=state,
