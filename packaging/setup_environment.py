@@ -111,18 +111,24 @@ class Terminal:
         return done.returncode, done.stdout
 
 
+SIMULATOR = "ngspice"
+"""Name of the circuit simulator, as a program and as a package of Debian."""
+
+
 @dataclass(frozen=True)
 class Machine:
     """What may be done on this machine, and whether Python can make environments.
 
     `become_root` is what goes before a command that needs the administrator: an
     empty tuple as root, sudo where it asks no password, None when neither is so.
+    `has_simulator` tells whether the circuit simulator of the tests is there.
     """
 
     has_apt: bool
     become_root: tuple[str, ...] | None
     has_venv: bool
     has_display: bool
+    has_simulator: bool = True
 
     @classmethod
     def this(cls, shell: Shell) -> Machine:
@@ -137,6 +143,7 @@ class Machine:
             become_root=become_root,
             has_venv=_can_make_environments(),
             has_display=_has_display(os.environ, sys.platform),
+            has_simulator=shutil.which(SIMULATOR) is not None,
         )
 
 
@@ -311,6 +318,16 @@ def install_libraries(
         return f"{sentence} This names the packages that bring them:\n  {doctor}"
     command = f"sudo apt install {' '.join(packages)}"
     return f"{sentence} Run this once:\n  {command}"
+
+
+def install_simulator(shell: Shell, machine: Machine) -> None:
+    """Install the simulator that the tests hold circuits against, where that may be.
+
+    Without it those tests are skipped, and say so.
+    """
+    if machine.has_simulator or _apt_install(shell, machine, [SIMULATOR]):
+        return
+    shell.say(f"The tests against {SIMULATOR} are skipped: it is not installed.")
 
 
 def _missing(shell: Shell, project: Project, *, display: bool) -> dict[str, str]:

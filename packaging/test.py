@@ -20,6 +20,7 @@ from setup_environment import (  # noqa: E402
     Shell,
     Terminal,
     install_libraries,
+    install_simulator,
     prepare,
 )
 
@@ -43,6 +44,7 @@ def main(
             if install_libraries(shell, machine, project, display=False):
                 raise SetupError(problem)
             shell.say(problem)
+        install_simulator(shell, machine)
     except SetupError as error:
         print(error, file=sys.stderr)
         return 2

@@ -107,3 +107,20 @@ def test_fresh_machine_as_root_gets_all_it_lacks(
         "python3-venv",
         "libgl1",
     ]
+
+
+def test_the_simulator_of_the_tests_is_installed_where_that_may_be(
+    shell: RecordingShell, project: Project, desktop: Machine
+) -> None:
+    bare = replace(desktop, become_root=(), has_simulator=False)
+    assert check(shell=shell, machine=bare, project=project) == 0
+    installed = [command[-1] for command in shell.ran if "apt-get" in command]
+    assert installed == ["ngspice"]
+
+
+def test_without_the_simulator_its_tests_are_said_to_be_skipped(
+    shell: RecordingShell, project: Project, desktop: Machine
+) -> None:
+    plain = replace(desktop, has_apt=False, has_simulator=False)
+    assert check(shell=shell, machine=plain, project=project) == 0
+    assert any("ngspice" in line and "skipped" in line for line in shell.said)
