@@ -34,6 +34,7 @@ __all__ = [
     "set_condition",
     "set_family",
     "set_repair_text",
+    "told_conditions",
 ]
 
 
@@ -63,13 +64,45 @@ def set_condition(
     new = _with_condition(old, where, condition)
     if condition == before:
         return document
-    said = f"{where}: {condition_text(condition) or 'condition removed'}"
-    if before is not None:
-        said += f" (before: {condition_text(before)})"
-    if condition and condition.judged:
-        said += f", judged by {condition.judged}"
+    said = _said(where, before, condition)
     changed = dataclasses.replace(document, cavities=_put(document, new))
     return add_log(changed, cavity, said, condition.date if condition else None)
+
+
+def _said(where: str, before: Condition | None, after: Condition | None) -> str:
+    """Return the line of the log for a condition that changed."""
+    said = f"{where}: {condition_text(after) or 'condition removed'}"
+    if before is not None:
+        said += f" (before: {condition_text(before)})"
+    if after and after.judged:
+        said += f", judged by {after.judged}"
+    return said
+
+
+def told_conditions(before: Cavity, after: Cavity) -> Cavity:
+    """Return a cavity with a line in its log for each condition that changed."""
+    was, now = _numbered(before), _numbered(after)
+    lines = [
+        LogEntry(
+            date=now[where].date if where in now else None,
+            text=_said(where, was.get(where), now.get(where)),
+        )
+        for where in dict.fromkeys((*was, *now))
+        if was.get(where) != now.get(where)
+    ]
+    return dataclasses.replace(after, log=(*after.log, *lines)) if lines else after
+
+
+def _numbered(cavity: Cavity) -> dict[str, Condition]:
+    """Return the conditions by place; more wires at one contact are numbered."""
+    found: dict[str, Condition] = {}
+    for where, condition in cavity.conditions:
+        number, name = 1, where
+        while name in found:
+            number += 1
+            name = f"{where} {number}"
+        found[name] = condition
+    return found
 
 
 def _with_condition(cavity: Cavity, where: str, condition: Condition | None) -> Cavity:

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from blockmap.model.columns import Column, column
 from blockmap.model.document import Cavity, Evidence, Map
+from blockmap.model.edits.behind import told_conditions
 from blockmap.model.errors import BadValue, EditRefused
 from blockmap.model.ids import CavityId
 from blockmap.model.schema import property_named
@@ -53,7 +54,10 @@ def set_texts(document: Map, ids: Iterable[CavityId], key: str, text: str) -> Ma
 
 
 def set_cells(document: Map, cells: Iterable[CellEdit]) -> Map:
-    """Write many cells in one step; a refusal names the first cell that fails."""
+    """Write many cells in one step; a refusal names the first cell that fails.
+
+    A condition that changes is told in the log of its cavity.
+    """
     fresh: dict[CavityId, Cavity] = {}
     code = document.car.colour_code
     for id_, key, text in cells:
@@ -62,7 +66,8 @@ def set_cells(document: Map, cells: Iterable[CellEdit]) -> Map:
             fresh[id_] = written(cavity, column(key), text, code)
         except BadValue as problem:
             raise EditRefused(f"{cavity.designation}: {problem}") from None
-    return _with_cavities(document, fresh.values())
+    told = (told_conditions(document.cavities[i], c) for i, c in fresh.items())
+    return _with_cavities(document, told)
 
 
 def written(cavity: Cavity, into: Column, text: str, code: str) -> Cavity:

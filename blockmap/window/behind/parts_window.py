@@ -125,7 +125,7 @@ class PartsWindow(QDialog):
         )
         self.stock.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         em = self.fontMetrics().averageCharWidth()
-        widths = (6, 8, 40, 10, 12, 7, 16, 16, 12, 11, 16, 12, 12)
+        widths = (6, 8, 40, 10, 12, 7, 16, 16, 13, 12, 16, 15, 15)
         for place, wide in enumerate(widths):
             self.table.setColumnWidth(place, wide * em)
         header = self.stock.horizontalHeader()

@@ -130,7 +130,9 @@ class StripPage(FormPage):
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 0, 0)
         self.table = table = _StripTable(0, len(_LISTED))
-        table.setHorizontalHeaderLabels([_title(key) for key in _LISTED])
+        table.setHorizontalHeaderLabels([_heading(key) for key in _LISTED])
+        table.setWordWrap(False)
+        table.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + 6)
         table.setAccessibleName(_tr("Strips of this block"))
         table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -244,9 +246,11 @@ class StripPage(FormPage):
                 for place, text in enumerate(row):
                     item = table.item(number, place)
                     if item is None:
-                        table.setItem(number, place, QTableWidgetItem(text))
+                        item = QTableWidgetItem(text)
+                        table.setItem(number, place, item)
                     elif item.text() != text:
                         item.setText(text)
+                    item.setToolTip(text)
         em = self.fontMetrics().averageCharWidth()
         for place, wide in enumerate((8, 24, 10, 12, 12)):
             if (
@@ -380,6 +384,10 @@ def _title(key: str) -> str:
     if key == "supply":
         return _tr("Supply wire")
     return schema_word(property_named(Strip, key).label)
+
+
+def _heading(key: str) -> str:
+    return _tr("Lands at") if key == "lands_at" else _title(key)
 
 
 def _trade(word: str) -> str:

@@ -47,7 +47,7 @@ def _dies_lines(document: Map, dies: Dies) -> Iterator[str]:
         named = ", ".join(_node_link(document, node) for node in above)
         yield _tr("Needs, nearest first: %1").replace("%1", named)
     else:
-        yield _tr("Nothing is noted above it: the supply ends here")
+        yield _tr("Nothing is noted above it")
     if dies.cavities:
         named = cavity_links(document, dies.cavities)
         yield _tr("Dead without it: %1").replace("%1", named)

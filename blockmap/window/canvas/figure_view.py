@@ -17,6 +17,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QWidget
 
+from blockmap.drawing.figure import view_heading
 from blockmap.model.changes import Change
 from blockmap.model.ids import key_of
 from blockmap.window.canvas.commands import FigureCommands
@@ -25,7 +26,13 @@ from blockmap.window.canvas.lit import Lit
 from blockmap.window.canvas.painting import SelectionFrames, paint_overlay
 from blockmap.window.canvas.row_options import RowOptions
 from blockmap.window.canvas.row_plan import free_first
-from blockmap.window.canvas.spoken import Drawn, drawn_list, figure_name, spoken
+from blockmap.window.canvas.spoken import (
+    Drawn,
+    drawn_list,
+    feed_side_seen,
+    figure_name,
+    spoken,
+)
 from blockmap.window.canvas.stage import Stage
 from blockmap.window.canvas.tools.outlining import OutlineTool
 from blockmap.window.canvas.tools.placing import (
@@ -352,8 +359,9 @@ class FigureView(Stage):
         strip = self.session.document.strips.get(self.hovered_strip or "")
         under = self.cavity_under(pointer) if strip is None else None
         cavity = self.content.cavity(under)
-        x = self.locale().toString(pointer.at.x_mm, "f", 1)
-        y = self.locale().toString(pointer.at.y_mm, "f", 1)
+        seen = self.content.seen(pointer.at)
+        x = self.locale().toString(seen.x_mm, "f", 1)
+        y = self.locale().toString(seen.y_mm, "f", 1)
         text = self.tr("x %1 mm, y %2 mm").replace("%1", x).replace("%2", y)
         parts = [cavity.designation] if cavity else []
         if strip is not None:
@@ -362,4 +370,8 @@ class FigureView(Stage):
             )
         if cavity and (cavity.legend or cavity.circuit):
             parts.append(cavity.legend or cavity.circuit)
-        return " · ".join((*parts, text, self.tr(self.content.view.words)))
+        named = view_heading(self.content.view, self.content.block)
+        side = feed_side_seen(cavity, self.content) if cavity else ""
+        if side:
+            parts.append(side)
+        return " · ".join((*parts, text, self.tr(named)))

@@ -12,6 +12,7 @@ from PySide6.QtCore import QRectF
 
 from blockmap.drawing.figure import view_heading
 from blockmap.model.document import Cavity
+from blockmap.model.geometry import View, side_word
 from blockmap.model.ids import CavityId, key_of
 from blockmap.model.units import number_text
 from blockmap.window.canvas.content import FigureContent
@@ -21,7 +22,14 @@ from blockmap.window.selection import Selection
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
 
-__all__ = ["Drawn", "drawn_list", "figure_name", "sentence", "spoken"]
+__all__ = [
+    "Drawn",
+    "drawn_list",
+    "feed_side_seen",
+    "figure_name",
+    "sentence",
+    "spoken",
+]
 
 SPOKEN_NAMES = 5
 """Most designations named one by one in the description."""
@@ -37,8 +45,11 @@ class Drawn(NamedTuple):
     selected: bool
 
 
-def sentence(cavity: Cavity) -> str:
-    """Return one sentence about a cavity: name, kind, rating, circuit, place."""
+def sentence(cavity: Cavity, content: FigureContent | None = None) -> str:
+    """Return one sentence about a cavity: name, kind, rating, circuit, place.
+
+    In another view than the front one its place there is said as well.
+    """
     parts = [cavity.designation, translate("Figure", cavity.kind)]
     if cavity.form and cavity.form != cavity.kind:
         parts.append(translate("Figure", cavity.form))
@@ -56,7 +67,26 @@ def sentence(cavity: Cavity) -> str:
     )
     place = place.replace("%1", number_text(round(cavity.x_mm, 1)))
     parts.append(place.replace("%2", number_text(round(cavity.y_mm, 1))))
-    return ", ".join(parts)
+    if content is not None and content.view is not View.FRONT:
+        seen = content.seen(cavity.centre)
+        place = translate(
+            "Figure", "here at %1 mm from the left and %2 mm from the top"
+        )
+        place = place.replace("%1", number_text(round(seen.x_mm, 1)))
+        parts.append(place.replace("%2", number_text(round(seen.y_mm, 1))))
+        parts.append(feed_side_seen(cavity, content))
+    return ", ".join(part for part in parts if part)
+
+
+def feed_side_seen(cavity: Cavity, content: FigureContent) -> str:
+    """Return 'feed left' as the cavity is seen; '' when its side is not known."""
+    if cavity.feed_end == "unknown":
+        return ""
+    start, finish = cavity.ends
+    end = content.seen(start if cavity.feed_end == "start" else finish)
+    side = side_word(content.seen(cavity.centre), end)
+    word = translate("trade", side)
+    return translate("Figure", "feed %1").replace("%1", word)
 
 
 def figure_name(content: FigureContent) -> str:
@@ -81,7 +111,12 @@ def spoken(content: FigureContent, selection: Selection) -> str:
     if not chosen:
         return text + ". " + translate("Figure", "Nothing selected")
     if len(chosen) == 1:
-        return text + ". " + translate("Figure", "Selected: ") + sentence(chosen[0])
+        return (
+            text
+            + ". "
+            + translate("Figure", "Selected: ")
+            + sentence(chosen[0], content)
+        )
     names = ", ".join(c.designation for c in chosen[:SPOKEN_NAMES])
     if len(chosen) > SPOKEN_NAMES:
         names += ", …"
@@ -98,7 +133,7 @@ def drawn_list(view: FigureView) -> list[Drawn]:
         Drawn(
             cavity.id,
             cavity.designation,
-            sentence(cavity),
+            sentence(cavity, view.content),
             view.frame_now.rect_px(view.content.seen_box(cavity.bounds)),
             cavity.id in chosen,
         )
