@@ -143,13 +143,18 @@ class FindingsPanel(QWidget):
         if rows == self._rows and self._table.rowCount() == len(rows):
             return
         here = self._current()
+        before = self._rows if self._table.rowCount() == len(self._rows) else ()
         self._found, self._rows = found, rows
         table = self._table
         with QSignalBlocker(table):
             table.setUpdatesEnabled(False)
-            table.clearSpans()
             table.setRowCount(len(rows))
             for number, row in enumerate(rows):
+                old = before[number] if number < len(before) else None
+                if old == row:
+                    continue  # an edit changes one row of hundreds
+                if old is not None and old.heading:
+                    table.setSpan(number, 0, 1, 1)
                 self._fill(number, row)
             self._fit_rows()
             self._return_to(here)
