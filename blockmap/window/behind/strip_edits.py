@@ -78,7 +78,10 @@ def contact_text(document: Map, text: str, block: BlockId) -> str:
     return words if index.contact(words, block) == ref else text
 
 
-def _read_contact(document: Map, text: str, block: BlockId) -> ContactRef | None:
+def _read_contact(
+    document: Map, text: str, block: BlockId, known: Sequence[str] = ()
+) -> ContactRef | None:
+    """Return the contact that a text names, or that stood in the strip before."""
     index = _index(document)
     cavity = index.cavity(text, block)
     if cavity is not None:
@@ -87,8 +90,7 @@ def _read_contact(document: Map, text: str, block: BlockId) -> ContactRef | None
     found = index.contact(text, block)
     if found is not None:
         return found
-    ref = read_contact(text, block)
-    return ref if ref and ref.cavity in document.cavities else None
+    return read_contact(text, block) if text in known else None
 
 
 def _held(ref: ContactRef, block: BlockId) -> str:
@@ -102,14 +104,17 @@ def _parts(text: str) -> list[str]:
     return [part for part in found if part]
 
 
-def read_contacts(document: Map, text: str, block: BlockId) -> tuple[str, ...]:
+def read_contacts(
+    document: Map, text: str, block: BlockId, known: Sequence[str] = ()
+) -> tuple[str, ...]:
     """Return the contacts that a text lists, as the map holds them.
 
-    A place without a contact means the one that takes its supply. Raises BadValue.
+    A place without a contact means the one that takes its supply. What is known to
+    stand there already is taken as it is. Raises BadValue.
     """
     found = []
     for part in _parts(text):
-        ref = _read_contact(document, part, block)
+        ref = _read_contact(document, part, block, known)
         if ref is None:
             raise BadValue(
                 f"“{part[:40]}” names no contact of this map; write F1.feed; F2.feed"
@@ -118,10 +123,12 @@ def read_contacts(document: Map, text: str, block: BlockId) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _read_jumper(document: Map, text: str, block: BlockId, code: str) -> Jumper:
+def _read_jumper(
+    document: Map, text: str, block: BlockId, code: str, known: Sequence[str]
+) -> Jumper:
     words = text.split()
     for count in range(len(words), 0, -1):
-        ref = _read_contact(document, " ".join(words[:count]), block)
+        ref = _read_contact(document, " ".join(words[:count]), block, known)
         if ref is None:
             continue
         wires = read_wires(" ".join(words[count:]), code)
@@ -162,15 +169,16 @@ def strip_with(document: Map, strip: Strip, key: str, text: str) -> Strip:
     """Return a strip with a text written into one property. Raises BadValue."""
     block, code = strip.block, document.car.colour_code
     if key == "members":
-        members = read_contacts(document, text, block)
+        members = read_contacts(document, text, block, strip.members)
         _not_elsewhere(document, members, strip)
         return dataclasses.replace(strip, members=members)
     if key == "jumpers":
         parts = _parts(text)
-        jumpers = tuple(_read_jumper(document, p, block, code) for p in parts)
+        known = tuple(jumper.to for jumper in strip.jumpers)
+        jumpers = tuple(_read_jumper(document, p, block, code, known) for p in parts)
         return dataclasses.replace(strip, jumpers=jumpers)
     if key == "lands_at":
-        places = read_contacts(document, text, block)
+        places = read_contacts(document, text, block, (strip.lands_at,))
         if len(places) > 1:
             raise BadValue("A supply lands at one contact; write one such as F7.feed")
         return dataclasses.replace(strip, lands_at=places[0] if places else "")

@@ -1,0 +1,53 @@
+"""The whole window over the demo map, with the pane of what is behind in front."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from blockmap.files.store import load
+from blockmap.model.document import Map
+from blockmap.resources import layout_files
+from blockmap.window.main_window import MainWindow
+from blockmap.window.settings import Settings
+
+Start = Callable[[Map], MainWindow]
+
+
+def layout(name: str) -> Map:
+    """Return a map that ships, by the beginning of its file's name."""
+    return load(next(p for p in layout_files() if p.name.startswith(name))).document
+
+
+def _forget(window: object) -> None:
+    assert isinstance(window, MainWindow)
+    window.session.stack.setClean()
+
+
+@pytest.fixture
+def start(qtbot: QtBot, settings: Settings) -> Start:
+    """Return what opens a map in a window, the pane Behind in front."""
+
+    def opened(document: Map) -> MainWindow:
+        window = MainWindow(settings)
+        qtbot.addWidget(window, before_close_func=_forget)
+        window.map_file.start(document)
+        window.resize(1280, 900)
+        window.show()
+        window.activateWindow()
+        qtbot.waitUntil(window.isActiveWindow)
+        window.panes.bring("behind")
+        qtbot.waitUntil(window.behind.isVisible)
+        QApplication.processEvents()
+        return window
+
+    return opened
+
+
+@pytest.fixture
+def demo(start: Start) -> MainWindow:
+    """The demo panel, whose strip RUN joins F7, F8, F11 and by a jumper CB1."""
+    return start(layout("demo."))

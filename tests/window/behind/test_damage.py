@@ -1,0 +1,202 @@
+"""Damage in the window: conditions with their log, repairs by stages, patches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QDate, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
+from pytestqt.qtbot import QtBot
+
+from blockmap.reference.trade_words import REPAIR_STAGES
+from blockmap.window.inspector.fields import Field
+from blockmap.window.main_window import MainWindow
+from tests.window.behind.conftest import Start, layout
+
+
+def today() -> str:
+    return QDate.currentDate().toString(Qt.DateFormat.ISODate)
+
+
+def named_field(fields: Sequence[Field], path: str) -> QWidget:
+    editor = next(f for f in fields if f.path.endswith(path)).focusProxy()
+    assert editor is not None
+    return editor
+
+
+def choose(editor: QWidget, word: str) -> None:
+    assert isinstance(editor, QComboBox)
+    editor.setFocus()
+    place = editor.findData(word)
+    assert place >= 0
+    editor.setCurrentIndex(place)
+    editor.activated.emit(place)
+
+
+def type_into(editor: QWidget, text: str) -> None:
+    assert isinstance(editor, QLineEdit)
+    editor.setFocus()
+    editor.selectAll()
+    QTest.keyClicks(editor, text)
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+
+
+def show(window: MainWindow, id_: str) -> None:
+    window.selection.select([id_])
+    window.actions_by_name["damage"].trigger()
+
+
+def test_a_condition_is_told_in_the_log_as_one_line(demo: MainWindow) -> None:
+    show(demo, "panel/F3")
+    page, session = demo.behind.damage, demo.session
+    earlier = session.document.cavities["panel/F3"].log
+    page.where.box.setCurrentIndex(page.where.box.findData("load"))
+    fields = page.condition.fields
+    choose(named_field(fields, "/state"), "spread")
+    choose(named_field(fields, "/severity"), "2")
+    type_into(named_field(fields, "/judged"), "tug test")
+    type_into(named_field(fields, "/note"), "slides off")
+    cavity = session.document.cavities["panel/F3"]
+    condition = cavity.contact("load").condition
+    assert condition is not None
+    assert (condition.state, condition.severity) == ("spread", 2)
+    assert (condition.judged, condition.note) == ("tug test", "slides off")
+    assert cavity.log[: len(earlier)] == earlier, "nothing in the log is changed"
+    (line,) = cavity.log[len(earlier) :]
+    assert line.date == today()
+    assert line.text == "load: spread 2: slides off, judged by tug test"
+    assert page.entries.text().startswith(f"{today()}  load: spread 2")
+
+
+def test_a_later_look_makes_a_line_of_its_own(demo: MainWindow) -> None:
+    show(demo, "panel/F3")
+    page, session = demo.behind.damage, demo.session
+    choose(named_field(page.condition.fields, "/state"), "spread")
+    show(demo, "panel/F4")
+    show(demo, "panel/F3")
+    choose(named_field(page.condition.fields, "/state"), "corroded")
+    lines = session.document.cavities["panel/F3"].log
+    assert [line.text for line in lines] == [
+        "feed: spread",
+        "feed: corroded (before: spread)",
+    ]
+    assert page.entries.text().split("\n")[0].endswith("corroded (before: spread)")
+
+
+def test_the_inspector_tells_the_log_as_well(demo: MainWindow, qtbot: QtBot) -> None:
+    demo.selection.select(["panel/F3"])
+    demo.panes.bring("inspector")
+    qtbot.waitUntil(demo.inspector.isVisible)
+    choose(
+        named_field([demo.inspector.field("condition/load/state")], "state"), "spread"
+    )
+    log = demo.session.document.cavities["panel/F3"].log
+    assert [line.text for line in log] == ["load: spread"]
+    demo.session.stack.undo()
+    assert not demo.session.document.cavities["panel/F3"].log
+
+
+def test_a_wire_has_a_condition_of_its_own(demo: MainWindow) -> None:
+    show(demo, "panel/F1")
+    page = demo.behind.damage
+    page.where.box.setCurrentIndex(page.where.box.findData("load wire"))
+    choose(named_field(page.condition.fields, "/state"), "wire cooked")
+    wire = demo.session.document.cavities["panel/F1"].contact("load").wires[0]
+    assert wire.condition is not None
+    assert wire.condition.state == "wire cooked"
+    assert demo.session.stack.undoText() == "Set load wire condition of F1"
+
+
+def test_a_repair_goes_from_stage_to_stage_by_one_button(demo: MainWindow) -> None:
+    show(demo, "panel/F3")
+    page, session = demo.behind.damage, demo.session
+    page.add_button.click()
+    key = page.repair.chosen
+    assert session.document.repairs[key].stage == REPAIR_STAGES[0]
+    type_into(named_field(page.repair_fields, "part"), "single female, 18 AWG")
+    type_into(named_field(page.repair_fields, "price"), "2.50")
+    for stage in REPAIR_STAGES[1:]:
+        assert page.advance_button.text() == f"Mark as {stage}"
+        page.advance_button.click()
+        repair = session.document.repairs[key]
+        assert (repair.stage, repair.date) == (stage, today())
+    assert page.advance_button.isHidden()
+    assert session.document.repairs[key].price == 2.5
+    assert session.document.repairs[key].part == "single female, 18 AWG"
+    told = [line.text for line in session.document.cavities["panel/F3"].log]
+    assert sum(f"{key}: " in text for text in told) == len(REPAIR_STAGES)
+
+
+def test_repairs_of_the_place_are_offered(demo: MainWindow) -> None:
+    show(demo, "panel/F11")
+    box = demo.behind.damage.repair.box
+    assert [box.itemData(n) for n in range(box.count())] == ["R1"]
+
+
+def test_an_interim_measure_begins_today_and_ends_when_emptied(
+    demo: MainWindow,
+) -> None:
+    show(demo, "panel/F3")
+    page, session = demo.behind.damage, demo.session
+    type_into(named_field(page.interim_fields, "until"), "the part comes")
+    until = next(f for f in page.interim_fields if f.path == "until")
+    assert until.message.text == "Write first what was done"
+    type_into(named_field(page.interim_fields, "what"), "in-line holder")
+    measure = session.document.cavities["panel/F3"].interim
+    assert measure is not None
+    assert (measure.what, measure.since) == ("in-line holder", today())
+    type_into(named_field(page.interim_fields, "what"), " ")
+    assert session.document.cavities["panel/F3"].interim is None
+
+
+def test_a_line_is_added_to_the_log_by_enter(demo: MainWindow) -> None:
+    show(demo, "panel/F3")
+    line = demo.behind.damage.line
+    line.setFocus()
+    QTest.keyClicks(line, "cleaned")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    entry = demo.session.document.cavities["panel/F3"].log[-1]
+    assert (entry.date, entry.text) == (today(), "cleaned")
+    assert line.text() == ""
+
+
+def test_from_a_wire_flag_to_its_contact_in_the_rear_view(
+    start: Start, qtbot: QtBot
+) -> None:
+    """The walk: find the wire, turn the block round, read where its contact lies."""
+    window = start(layout("demo."))
+    wanted = window.session.document.cavities["panel/F11"]
+    QTest.keyClick(window, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
+    find = window.focusWidget()
+    assert isinstance(find, QLineEdit)
+    QTest.keyClicks(find, "BRN 12 AWG")
+    QTest.keyClick(find, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: wanted.id in window.selection.ids)
+    window.selection.select([wanted.id])
+    QTest.keyClick(window, Qt.Key.Key_F4)
+    block = window.session.document.blocks["panel"]
+    said: list[str] = []
+    window.figure.pointer_moved.connect(said.append)
+    place = window.figure.px_of(wanted.centre).toPoint()
+    QTest.mouseMove(window.figure.viewport(), place)
+    qtbot.waitUntil(lambda: bool(said))
+    assert said[-1].startswith("F11")
+    assert "Rear view: mirrored" in said[-1]
+    # The definition of the rear view: x is counted from the other edge.
+    mirrored = block.width_mm - wanted.x_mm
+    shown = float(said[-1].split("x ")[1].split(" mm")[0])
+    assert abs(shown - mirrored) < 0.5
+    assert "feed top" in said[-1], "F11 stands upright, so top stays top"
+    (drawn,) = [d for d in window.figure.drawn() if d.id == wanted.id]
+    assert f"here at {mirrored:g} mm from the left" in drawn.words
+
+
+def test_the_feed_side_of_a_level_cavity_swaps_in_the_rear_view(
+    demo: MainWindow,
+) -> None:
+    level = demo.session.document.cavities["panel/F4"]
+    assert level.feed_side == "left"
+    demo.actions_by_name["other_side"].trigger()
+    (drawn,) = [d for d in demo.figure.drawn() if d.id == level.id]
+    assert "feed right" in drawn.words
