@@ -72,11 +72,20 @@ class PointNames:
             from blockmap.analysis.isolation.places import Places
 
             self._places = Places(self._network, self._document)
-        point = self._places.point(word)
+        point = self._places.point(word) or self._places.point(self._proper(word))
         if point is None:
             return word
         same = point.name.casefold() == word.casefold()
         return point.name if same or "." in word else word
+
+    def _proper(self, word: str) -> str:
+        """Return f11.w with the place written as the map writes it: F11.w."""
+        head, dot, contact = word.rpartition(".")
+        start = f"{head}.".casefold()
+        for offer in self._offers if dot and head else ():
+            if offer.text.casefold().startswith(start):
+                return offer.text[: len(head)] + dot + contact
+        return word
 
     def barred(self, text: str) -> bool:
         """Tell whether a name is one that is never to be probed."""

@@ -237,12 +237,6 @@ class ProposalCard(QWidget):
             line.addWidget(text, 1)
             self._cautions.addWidget(row)
 
-    @property
-    def caution_texts(self) -> tuple[str, ...]:
-        """The cautions that stand with the proposal."""
-        proposed = self.proposed
-        return proposed.warnings if proposed else ()
-
     # what is done
 
     def take(self) -> None:

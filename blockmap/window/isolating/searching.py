@@ -8,11 +8,12 @@ from __future__ import annotations
 import contextlib
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from blockmap.model.document import Map
 from blockmap.window.guard import guarded, report_exception
 from blockmap.window.session import Session
+from blockmap.window.worker import Worker
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.isolate import Isolation
@@ -26,9 +27,8 @@ SLOW_MS = 500
 """A search that takes longer is said to be going on."""
 
 
-class _Search(QRunnable):
+class _Search:
     def __init__(self, searcher: Searcher, ticket: int, document: Map) -> None:
-        super().__init__()
         self._searcher, self._ticket, self._document = searcher, ticket, document
 
     @guarded()
@@ -71,8 +71,7 @@ class Searcher(QObject):
         self.ticket = 0
         self.latest: Isolation | None = None
         self._kept: tuple[tuple[object, ...], Network] | None = None
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._worker = Worker(self)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(WAIT_MS)
@@ -95,8 +94,8 @@ class Searcher(QObject):
         self.ticket += 1
         self._timer.stop()
         self._slow.stop()
-        self._pool.clear()
-        self._pool.waitForDone(5000)
+        self._worker.clear()
+        self._worker.wait(5000)
 
     def network_for(self, document: Map) -> Network:
         """Return the circuit of a map; kept while only its readings change.
@@ -113,8 +112,8 @@ class Searcher(QObject):
         return kept[1]
 
     def _start(self) -> None:
-        self._pool.clear()
-        self._pool.start(_Search(self, self.ticket, self._session.document))
+        self._worker.clear()
+        self._worker.start(_Search(self, self.ticket, self._session.document).run)
 
     def _take(self, ticket: int, answer: Isolation | None) -> None:
         if ticket != self.ticket:

@@ -1,0 +1,317 @@
+"""The pane that looks for the fault, replaying a search that was written down.
+
+The outside source of the search is tests/data/stories.json: what the meter showed, and
+what the fault was in the end.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel, QTableWidgetSelectionRange
+from pytestqt.qtbot import QtBot
+
+from blockmap.model.document import Map, Reading
+from blockmap.model.edits import add_reading, set_property
+from blockmap.model.geometry import View
+from blockmap.window.isolating.notebook import COLUMNS
+from blockmap.window.isolating.panel import FaultPanel
+from blockmap.window.isolating.suspect_list import chance_text, ohms_text
+from blockmap.window.main_window import MainWindow
+
+STORY: dict[str, Any] = next(
+    story
+    for story in json.loads(
+        (Path(__file__).parents[2] / "data" / "stories.json").read_text("utf-8")
+    )["stories"]
+    if story["id"] == "T2"
+)
+BLOWER = {"states": "run", "load": "blower, high"}
+TAKEN: tuple[tuple[str, dict[str, str]], ...] = (
+    ("", {"point": "battery", "value": "12.3", **BLOWER}),
+    ("9.5 V", {"point": "f11.w", "value": "9.5 V", **BLOWER}),
+    (
+        "ground reads 0.1 V",
+        {"point": "ground of blower, high", "value": "0.1", **BLOWER},
+    ),
+    ("11.9 V", {"point": "F7.F", "value": "11,9", **BLOWER}),
+    ("1.9 V", {"point": "F7.F", "against": "F11.b1", "value": "1.9", **BLOWER}),
+    ("0.45 V", {"point": "F11.b2", "against": "F11.w", "value": "450 mV", **BLOWER}),
+)
+
+
+def cell(pane: FaultPanel, row: int, field: str) -> str:
+    item = pane.notebook.item(row, COLUMNS.index(field))
+    return item.text() if item else ""
+
+
+def type_cell(pane: FaultPanel, row: int, field: str, text: str) -> None:
+    """Type a text into a cell with the keyboard, and Enter."""
+    table = pane.notebook
+    table.setFocus()
+    table.setCurrentCell(row, COLUMNS.index(field))
+    QTest.keyClick(table, Qt.Key.Key_Return)
+    editor = table.editor
+    assert editor is not None
+    editor.selectAll()
+    QTest.keyClicks(editor, text)
+    editor.close_list()
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+
+
+def settled(qtbot: QtBot, pane: FaultPanel) -> None:
+    """Wait until the answer is that of the map as it is now."""
+    qtbot.waitUntil(lambda: _current(pane), timeout=20_000)
+
+
+def _current(pane: FaultPanel) -> bool:
+    found = pane.searcher.latest
+    if found is None:
+        return False
+    noted = {each.key for each in found.belief.observed} | {k for k, _ in found.unused}
+    return noted == set(pane.notebook.keys)
+
+
+def test_the_story_typed_reading_by_reading_ends_at_the_true_fault(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    for number, (told, reading) in enumerate(TAKEN):
+        assert told in " ".join(step["reading"] for step in STORY["steps"])
+        steps = window.session.stack.count()
+        for field, text in reading.items():
+            type_cell(pane, number, field, text)
+            assert pane.message.text == ""
+        assert window.session.stack.count() == steps + len(reading)
+        settled(qtbot, pane)
+    assert cell(pane, 1, "point") == "F11.load"
+    assert (cell(pane, 5, "value"), cell(pane, 5, "unit")) == ("450", "mV")
+    # The story: F11.F annealed (worst) and F11.L overheated as a consequence.
+    assert STORY["fault"].startswith("F11.F annealed (worst) and F11.L")
+    first = pane.suspects.item(0, 1)
+    assert first is not None
+    assert first.text().startswith("F11.feed, added resistance, with F11.load")
+    chance = pane.suspects.item(0, 0)
+    assert chance is not None
+    assert chance.text() in ("over 99 %", "99 %", "98 %", "97 %", "96 %")
+    assert pane.heading.text().startswith("One suspect is left: F11.feed")
+
+
+def test_taking_the_answer_notes_it_with_point_states_and_date_and_goes_on(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    window.session.edit(
+        "seen", add_reading, Reading(point="blower, high", seen="dim", states=("RUN",))
+    )
+    settled(qtbot, pane)
+    proposed = pane.proposal.proposed
+    assert proposed is not None
+    before = pane.proposal.do.text()
+    answer = "9.5" if proposed.kind in ("volts", "drop") else "dead"
+    pane.proposal.field.setFocus()
+    QTest.keyClicks(pane.proposal.field, answer)
+    QTest.keyClick(pane.proposal.field, Qt.Key.Key_Return)
+    readings = window.session.document.readings
+    assert len(readings) == 2
+    taken = readings["M2"]
+    assert taken.point == proposed.point
+    assert taken.states == proposed.states
+    assert taken.date == datetime.date.today().isoformat()
+    assert pane.proposal.field.text() == ""
+    settled(qtbot, pane)
+    assert pane.proposal.do.text() != before
+    window.session.stack.undo()
+    assert list(window.session.document.readings) == ["M1"]
+    settled(qtbot, pane)
+    assert pane.proposal.do.text() == before
+
+
+def test_showing_it_selects_the_place_in_the_view_from_which_it_is_reached(
+    window: MainWindow, pane: FaultPanel
+) -> None:
+    card = pane.proposal
+    found = pane.searcher.latest
+    assert found is not None
+    for _ in found.following:
+        proposed = card.proposed
+        assert proposed is not None
+        window.selection.clear()
+        window.selection.set_view(View.FLIPPED)
+        if not proposed.place[0]:
+            assert not card.show_button.isEnabled()
+        else:
+            QTest.mouseClick(card.show_button, Qt.MouseButton.LeftButton)
+            assert window.selection.ids == (proposed.place[0],)
+            assert window.selection.view is proposed.view
+        assert proposed.view.words in card.words.text()
+        assert proposed.state in card.words.text()
+        assert proposed.expected in card.words.text()
+        QTest.mouseClick(card.other_button, Qt.MouseButton.LeftButton)
+
+
+def test_a_probe_never_goes_without_its_caution(pane: FaultPanel) -> None:
+    for _ in range(6):
+        QApplication.processEvents()
+        proposed = pane.proposal.proposed
+        assert proposed is not None
+        if proposed.kind in ("volts", "drop"):
+            labels = pane.proposal.findChildren(QLabel)
+            shown = " ".join(each.text() for each in labels if each.isVisible())
+            assert "Never push a meter probe into a female terminal" in shown
+        pane.proposal.other_button.click()
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "says"),
+    [
+        ("states", "RUM", "nearest is “RUN”"),
+        ("value", "nine", "“nine” is not a number"),
+        ("date", "yesterday", "year-month-day"),
+    ],
+)
+def test_a_refused_text_stays_in_its_cell_and_says_why(
+    window: MainWindow, pane: FaultPanel, field: str, typed: str, says: str
+) -> None:
+    type_cell(pane, 0, "point", "battery")
+    before = window.session.document
+    type_cell(pane, 0, field, typed)
+    assert says in pane.message.text
+    assert pane.notebook.editor is not None
+    assert pane.notebook.editor.text() == typed
+    assert window.session.document is before
+    QTest.keyClick(pane.notebook.editor, Qt.Key.Key_Escape)
+    assert pane.message.text == ""
+    assert pane.notebook.editor is None
+
+
+def test_a_reading_begins_with_its_point(window: MainWindow, pane: FaultPanel) -> None:
+    type_cell(pane, 0, "value", "12.3")
+    assert "Type the point first" in pane.message.text
+    assert not window.session.document.readings
+
+
+def test_contact_names_are_offered_and_completed(
+    window: MainWindow, pane: FaultPanel
+) -> None:
+    offered = [each.text for each in pane.notebook.offers("point", "f11")]
+    assert {"F11.feed", "F11.load", "F11.b1", "F11.b2"} <= set(offered)
+    type_cell(pane, 0, "point", "f11.l")
+    assert window.session.document.readings["M1"].point == "F11.load"
+
+
+def test_a_reading_that_cannot_be_weighed_says_so_at_its_row(
+    qtbot: QtBot, pane: FaultPanel
+) -> None:
+    type_cell(pane, 0, "point", "F99.load")
+    type_cell(pane, 0, "value", "12")
+    settled(qtbot, pane)
+    item = pane.notebook.item(0, 0)
+    assert item is not None
+    assert "the map has no point “F99.load”" in item.toolTip()
+    assert not item.icon().isNull()
+    pane.notebook.setCurrentCell(0, 0)
+    assert "the map has no point" in pane.message.text
+
+
+def test_what_no_suspect_explains_is_said_in_words(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    def both(document: Map) -> Map:
+        for point, value in (("battery", 12.4), ("F11.load", 30.0), ("F7.feed", -9.0)):
+            reading = Reading(point=point, value=value, states=("RUN",))
+            document, _ = add_reading(document, reading)
+        return document
+
+    window.session.edit("impossible", both)
+    settled(qtbot, pane)
+    assert pane.heading.text().startswith("Nothing on the map fits every reading")
+    assert "Read these again" in pane.heading.text()
+    assert "30 V" in pane.heading.text() or "-9 V" in pane.heading.text()
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [("", "Type what it shows"), ("450 kV", "450 kV"), ("banana", "banana")],
+)
+def test_an_answer_that_is_none_is_refused_beside_the_field(
+    window: MainWindow, pane: FaultPanel, typed: str, says: str
+) -> None:
+    QTest.keyClicks(pane.proposal.field, typed)
+    QTest.keyClick(pane.proposal.field, Qt.Key.Key_Return)
+    assert says in pane.proposal.message.text
+    assert not window.session.document.readings
+
+
+def test_the_selected_readings_go_in_one_step_and_come_back(
+    window: MainWindow, pane: FaultPanel
+) -> None:
+    for number, point in enumerate(("battery", "F11.load", "F7.feed")):
+        type_cell(pane, number, "point", point)
+    pane.notebook.setRangeSelected(QTableWidgetSelectionRange(0, 0, 1, 0), True)
+    steps = window.session.stack.count()
+    pane.remove_button.click()
+    assert list(window.session.document.readings) == ["M3"]
+    assert window.session.stack.count() == steps + 1
+    window.session.stack.undo()
+    assert list(window.session.document.readings) == ["M1", "M2", "M3"]
+
+
+def test_an_empty_notebook_says_what_to_do(pane: FaultPanel) -> None:
+    assert "No reading is noted yet" in pane.heading.text()
+    assert "dead or dim" in pane.heading.text()
+    assert pane.notebook.rowCount() == 1
+
+
+def test_nothing_is_worked_out_while_the_pane_is_hidden(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    window.panes.docks["fault"].hide()
+    QApplication.processEvents()
+    ticket = pane.searcher.ticket
+    window.session.edit("x", set_property, ["panel/F11"], "notes", "looked at it")
+    assert pane.searcher.ticket == ticket
+    with qtbot.waitSignal(pane.searcher.found, timeout=20_000):
+        window.panes.docks["fault"].show()
+
+
+def test_a_row_of_suspects_leads_to_its_places(
+    window: MainWindow, pane: FaultPanel
+) -> None:
+    row = next(n for n, s in enumerate(pane.suspects.suspects) if s.places)
+    pane.suspects.setCurrentCell(row, 1)
+    pane.suspects.setFocus()
+    QTest.keyClick(pane.suspects, Qt.Key.Key_Return)
+    wanted = tuple(dict.fromkeys(c for c, _ in pane.suspects.suspects[row].places))
+    assert window.selection.ids == wanted
+
+
+def test_a_low_pane_shows_one_part_at_a_time(
+    window: MainWindow, pane: FaultPanel
+) -> None:
+    assert pane.notebook.isVisible()
+    assert pane.suspects.isVisible()
+    window.panes.docks["fault"].resize(600, 300)
+    QApplication.processEvents()
+    window.actions_by_name["readings"].trigger()
+    assert pane.notebook.isVisible()
+    assert not pane.suspects.isVisible()
+    window.actions_by_name["suspects"].trigger()
+    assert pane.suspects.isVisible()
+    assert not pane.notebook.isVisible()
+
+
+def test_chances_and_ohms_claim_no_more_than_is_known() -> None:
+    assert [chance_text(c) for c in (0.004, 0.5, 0.986, 0.9999)] == [
+        "under 1 %",
+        "50 %",
+        "99 %",
+        "over 99 %",
+    ]
+    assert ohms_text(None) == ""
+    assert ohms_text((0.0367, 21.776)) == "about 37 mΩ to 22 Ω"
+    assert ohms_text((0.106, 0.1061)) == "about 110 mΩ"
