@@ -10,11 +10,12 @@ from __future__ import annotations
 import contextlib
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from blockmap.model.document import Map
 from blockmap.window.guard import guarded, report_exception
 from blockmap.window.session import Session
+from blockmap.window.worker import Worker
 
 if TYPE_CHECKING:
     from blockmap.analysis.findings import Checked, Finding
@@ -37,9 +38,8 @@ def _failed(problem: Exception) -> Finding:
     )
 
 
-class _Check(QRunnable):
+class _Check:
     def __init__(self, checker: Checker, document: Map, before: Checked | None) -> None:
-        super().__init__()
         self._checker, self._document, self._before = checker, document, before
 
     @guarded()
@@ -71,8 +71,7 @@ class Checker(QObject):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._worker = Worker(self)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(0)
@@ -89,12 +88,12 @@ class Checker(QObject):
     def stop(self) -> None:
         """Wait for the worker; nothing comes after."""
         self._timer.stop()
-        self._pool.clear()
-        self._pool.waitForDone(5000)
+        self._worker.clear()
+        self._worker.wait(5000)
 
     def _start(self) -> None:
-        self._pool.clear()
-        self._pool.start(_Check(self, self._session.document, self.result))
+        self._worker.clear()
+        self._worker.start(_Check(self, self._session.document, self.result).run)
 
     @property
     def figures(self) -> MapFigures | None:

@@ -14,8 +14,6 @@ from pathlib import Path
 from PySide6.QtCore import (
     QCoreApplication,
     QObject,
-    QRunnable,
-    QThreadPool,
     QTimer,
     Signal,
 )
@@ -25,6 +23,7 @@ from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError
 from blockmap.window.guard import guarded
 from blockmap.window.session import Session
+from blockmap.window.worker import Worker
 
 __all__ = ["SafeKeeping", "kept_words", "recovery_folder"]
 
@@ -77,11 +76,10 @@ def _day_and_minute(when: float) -> str:
         return "?"
 
 
-class _Keep(QRunnable):
+class _Keep:
     def __init__(
         self, keeping: SafeKeeping, document: Map, path: Path | None, base: str | None
     ) -> None:
-        super().__init__()
         self._keeping, self._document = keeping, document
         self._path, self._base = path, base
         self._ticket = keeping.keeper.ticket()
@@ -119,8 +117,7 @@ class SafeKeeping(QObject):
         self._session, self._base = session, base
         self.keeper = Keeper(folder)
         self._trouble = ""
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._worker = Worker(self)
         self._quiet = _single_shot(self, QUIET_MS, self.keep_now)
         self._longest = _single_shot(self, LONGEST_MS, self.keep_now)
         self._survived = _single_shot(
@@ -137,8 +134,8 @@ class SafeKeeping(QObject):
         if self._session.saved or not self._session.document.blocks:
             return
         task = _Keep(self, self._session.document, self._session.path, self._base())
-        self._pool.clear()
-        self._pool.start(task)
+        self._worker.clear()
+        self._worker.start(task.run)
 
     def note_tries(self, count: int) -> None:
         """Note that opening this map was begun so often, until it has done no harm."""
@@ -155,7 +152,7 @@ class SafeKeeping(QObject):
     def flush(self) -> None:
         """Keep the map now and wait for it: the program is being ended."""
         self.keep_now()
-        self._pool.waitForDone(800)
+        self._worker.wait(800)
 
     def _changed(self, _change: object) -> None:
         self._quiet.start()
@@ -175,8 +172,8 @@ class SafeKeeping(QObject):
         """
         self._quiet.stop()
         self._longest.stop()
-        self._pool.clear()
-        self._pool.waitForDone(WAIT_MS)
+        self._worker.clear()
+        self._worker.wait(WAIT_MS)
 
     def _told(self, trouble: str) -> None:
         if trouble != self._trouble:

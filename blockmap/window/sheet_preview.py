@@ -11,9 +11,7 @@ from pathlib import Path
 
 from PySide6.QtCore import (
     QObject,
-    QRunnable,
     Qt,
-    QThreadPool,
     QTimer,
     Signal,
 )
@@ -46,6 +44,7 @@ from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
+from blockmap.window.worker import Worker
 
 __all__ = ["SheetPreview"]
 
@@ -67,23 +66,21 @@ class _Composer(QObject):
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._worker = Worker(self)
 
     def request(self, wish: _Wish) -> None:
         """Compose this next; what waits is dropped."""
-        self._pool.clear()
-        self._pool.start(_Compose(self, wish))
+        self._worker.clear()
+        self._worker.start(_Compose(self, wish).run)
 
     def stop(self) -> None:
         """Wait for the worker."""
-        self._pool.clear()
-        self._pool.waitForDone(10_000)
+        self._worker.clear()
+        self._worker.wait(10_000)
 
 
-class _Compose(QRunnable):
+class _Compose:
     def __init__(self, composer: _Composer, wish: _Wish) -> None:
-        super().__init__()
         self._composer, self._wish = composer, wish
 
     @guarded()

@@ -10,11 +10,12 @@ import contextlib
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from blockmap.model.document import Map
 from blockmap.window.guard import guarded, report_exception
 from blockmap.window.session import Session
+from blockmap.window.worker import Worker
 
 __all__ = ["Asker", "Question"]
 
@@ -25,9 +26,8 @@ WAIT_MS = 40
 """Edits and choices within so long are answered once."""
 
 
-class _Work(QRunnable):
+class _Work:
     def __init__(self, asker: Asker, question: Question, document: Map) -> None:
-        super().__init__()
         self._asker, self._question, self._document = asker, question, document
 
     @guarded()
@@ -51,8 +51,7 @@ class Asker(QObject):
         super().__init__(parent)
         self._session = session
         self._question: Question | None = None
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._worker = Worker(self)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(WAIT_MS)
@@ -71,13 +70,13 @@ class Asker(QObject):
         """Wait for the worker; nothing comes after."""
         self._question = None
         self._timer.stop()
-        self._pool.clear()
-        self._pool.waitForDone(5000)
+        self._worker.clear()
+        self._worker.wait(5000)
 
     def _start(self) -> None:
         if self._question is not None:
-            self._pool.clear()
-            self._pool.start(_Work(self, self._question, self._session.document))
+            self._worker.clear()
+            self._worker.start(_Work(self, self._question, self._session.document).run)
 
     def _take(self, question: Question, document: Map, answer: object) -> None:
         if question is self._question and document is self._session.document:

@@ -112,7 +112,9 @@ class LegendModel(QAbstractTableModel):
 
         One undo step. Returns the sentence of a refusal, None when all was taken.
         """
-        cavity, column = self.cavity(index.row()), TABLE_COLUMNS[index.column()]
+        cavity, column = self._still_there(index.row()), TABLE_COLUMNS[index.column()]
+        if cavity is None:
+            return None
         try:
             written(cavity, column, text, self._code)
         except BadValue as problem:
