@@ -19,7 +19,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QBrush, QIcon, QKeyEvent
+from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPalette
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
@@ -54,7 +54,7 @@ COLUMNS = (
     "point", "against", "states", "load", "value", "unit", "seen", "amps_a", "date",
     "out", "meter", "note",
 )  # fmt: skip
-_WIDTHS = (15, 13, 12, 16, 8, 6, 10, 8, 12, 10, 14, 20)
+_WIDTHS = (17, 13, 12, 16, 8, 6, 10, 8, 12, 10, 14, 20)
 _POINTS = ("point", "against")
 _SEEN = ("works", "dim", "dead", "live", "bright", "whole", "broken")
 _RIGHT = ("value", "amps_a")
@@ -83,6 +83,22 @@ class _Cells(QStyledItemDelegate):
     def __init__(self, table: Notebook) -> None:
         super().__init__(table)
         self._table = table
+
+    @guarded()
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: Index
+    ) -> None:
+        super().paint(painter, option, index)
+        if index.row() < len(self._table.keys) or index.column() > 0:
+            return
+        painter.save()
+        painter.setPen(option.palette.color(QPalette.ColorRole.PlaceholderText))
+        painter.drawText(
+            option.rect.adjusted(4, 0, -4, 0),
+            Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft,
+            _tr("such as F11.load"),
+        )
+        painter.restore()
 
     @guarded(None)
     def createEditor(
@@ -208,7 +224,6 @@ class Notebook(QTableWidget):
             font = item.font()
             font.setItalic(bool(note))
             item.setFont(font)
-            item.setForeground(QBrush())
             item.setToolTip(note or property_named(Reading, COLUMNS[place]).help)
 
     def show_notes(self, notes: Mapping[str, str]) -> None:

@@ -7,6 +7,7 @@ another proposal, or measure something else in the notebook.
 
 from __future__ import annotations
 
+import html
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, Qt, Signal
@@ -52,12 +53,21 @@ def _few(names: tuple[str, ...]) -> str:
 
 
 def _answer_words(answer: Answer) -> str:
-    text = _tr("If %1 (%2): leaves %3")
-    text = text.replace("%1", answer.shows).replace("%2", chance_text(answer.chance))
-    text = text.replace("%3", _few(answer.leaves))
+    """Return what an answer leaves and rules out, the answer itself in bold."""
+    shows = answer.shows[:1].upper() + answer.shows[1:]
+    text = _tr("<b>%1</b> (%2) leaves %3.")
+    text = text.replace("%1", html.escape(shows))
+    text = text.replace("%2", chance_text(answer.chance))
+    text = text.replace("%3", html.escape(_few(answer.leaves)))
     if answer.rules_out:
-        text += _tr("; rules out %1").replace("%1", _few(answer.rules_out))
+        gone = html.escape(_few(answer.rules_out))
+        text += " " + _tr("It rules out %1.").replace("%1", gone)
     return text
+
+
+def _reached(access: str) -> str:
+    """Return how a place is reached; the front needs no word."""
+    return "" if access == "front" else f", {access}"
 
 
 def _label(*, bold: bool = False) -> QLabel:
@@ -90,6 +100,8 @@ class ProposalCard(QWidget):
         font.setPointSizeF(font.pointSizeF() * 1.1)
         self.do.setFont(font)
         self.words = _label()
+        self.answers = _label()
+        self.answers.setTextFormat(Qt.TextFormat.RichText)
         self.message = InlineMessage()
         self._make_line()
         self._cautions = QVBoxLayout()
@@ -102,6 +114,7 @@ class ProposalCard(QWidget):
         inside.addWidget(self._line)
         inside.addWidget(self.message)
         inside.addWidget(self.words)
+        inside.addWidget(self.answers)
         inside.addLayout(self._cautions)
         inside.addStretch(1)
         area = QScrollArea()
@@ -176,6 +189,7 @@ class ProposalCard(QWidget):
         if proposed is None:
             self.do.setText(_tr("No reading on this map would tell more."))
             self.words.setText(self._nothing_more())
+            self.answers.clear()
             self._show_cautions(())
             return
         metered = proposed.kind in METERED
@@ -195,17 +209,18 @@ class ProposalCard(QWidget):
         several = self._found is not None and len(self._found.following) > 1
         self.other_button.setEnabled(several)
         self.words.setText("\n".join(self._lines(proposed)))
+        answers = [_answer_words(each) for each in proposed.answers[:4]]
+        self.answers.setText("".join(f"<p>{each}</p>" for each in answers))
         self._show_cautions(proposed.warnings)
 
     def _lines(self, proposed: NextReading) -> list[str]:
         minutes = number_text(round(proposed.minutes, 1))
-        where = _tr("Where: %1, %2; about %3 min of work")
-        where = where.replace("%1", proposed.view.words)
-        where = where.replace("%2", proposed.access).replace("%3", minutes)
-        state = _tr("State: %1").replace("%1", proposed.state)
+        reached = _reached(proposed.access)
+        where = _tr("Where: %1%2; about %3 min of work")
+        where = where.replace("%1", proposed.view.words.lower())
+        where = where.replace("%2", reached).replace("%3", minutes)
         sound = _tr("A sound car shows: %1").replace("%1", proposed.expected)
-        answers = [_answer_words(each) for each in proposed.answers[:4]]
-        return [where, state, sound, *answers]
+        return [where, sound]
 
     def _nothing_more(self) -> str:
         found = self._found

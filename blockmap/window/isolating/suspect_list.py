@@ -122,6 +122,7 @@ class SuspectList(QTableWidget):
         self.setTabKeyNavigation(False)
         self.setWordWrap(True)
         self.setShowGrid(False)
+        self.setAlternatingRowColors(True)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.verticalHeader().hide()
         self.setItemDelegateForColumn(0, _ChanceDelegate(self))
@@ -131,8 +132,8 @@ class SuspectList(QTableWidget):
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Interactive)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
         em = self.fontMetrics().averageCharWidth()
-        self.setColumnWidth(0, em * 12)
-        self.setColumnWidth(1, em * 28)
+        self.setColumnWidth(0, em * 11)
+        self.setColumnWidth(1, em * 34)
         self.itemClicked.connect(lambda item: self._lead(item.row()))
 
     def show_suspects(self, suspects: tuple[Suspect, ...]) -> None:
@@ -161,8 +162,15 @@ class SuspectList(QTableWidget):
                     if suspect.places:
                         cell.setToolTip(_tr("Click or press Enter: show the place"))
                     self.setItem(row, place, cell)
-            self.resizeRowsToContents()
+            self._fit()
             self.setUpdatesEnabled(True)
+
+    def _fit(self) -> None:
+        """Give each row its height and some air, so that rows stay apart."""
+        self.resizeRowsToContents()
+        air = self.fontMetrics().height() // 3
+        for row in range(self.rowCount()):
+            self.setRowHeight(row, self.rowHeight(row) + air)
 
     def _lead(self, row: int) -> None:
         if 0 <= row < len(self.suspects):
@@ -171,7 +179,7 @@ class SuspectList(QTableWidget):
     @guarded()
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self.resizeRowsToContents()
+        self._fit()
 
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:

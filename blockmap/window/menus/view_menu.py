@@ -200,6 +200,7 @@ class ViewMenu(Menu):
             window.inspector,
             window.behind,
             window.numbers,
+            window.fault,
             window.findings,
         ]
         window.panes.step(panes, step)

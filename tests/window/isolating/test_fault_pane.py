@@ -148,9 +148,11 @@ def test_showing_it_selects_the_place_in_the_view_from_which_it_is_reached(
             QTest.mouseClick(card.show_button, Qt.MouseButton.LeftButton)
             assert window.selection.ids == (proposed.place[0],)
             assert window.selection.view is proposed.view
-        assert proposed.view.words in card.words.text()
-        assert proposed.state in card.words.text()
+        assert proposed.view.words.lower() in card.words.text()
+        assert proposed.state in card.do.text()
         assert proposed.expected in card.words.text()
+        for answer in proposed.answers[:4]:
+            assert answer.shows.casefold() in card.answers.text().casefold()
         QTest.mouseClick(card.other_button, Qt.MouseButton.LeftButton)
 
 
