@@ -5,6 +5,7 @@ Records are built from the rows of the schema, so a new property is tested at on
 
 from __future__ import annotations
 
+import base64
 import datetime
 from collections.abc import Callable
 from typing import Any
@@ -113,6 +114,9 @@ _SCALARS: dict[Shape, Callable[[Property], st.SearchStrategy[Any]]] = {
     Shape.COLOUR: lambda row: _colours(),
     Shape.GAUGE: lambda row: st.sampled_from(["16 AWG", "1.5 mm2", "14/0.30"]),
     Shape.FORM: lambda row: st.sampled_from(sorted(FORMS)),
+    Shape.PICTURE: lambda row: st.binary(max_size=12).map(
+        lambda data: base64.b64encode(data).decode("ascii")
+    ),
     Shape.TEXTS: lambda row: st.lists(texts(), max_size=3).map(tuple),
 }
 

@@ -45,6 +45,7 @@ from blockmap.model.errors import DocumentRefused
 from blockmap.model.evidence import FACT_KEYS
 from blockmap.model.geometry import is_simple
 from blockmap.model.ids import BlockId, cavity_id, read_contact
+from blockmap.model.photos import EMBEDDED_LIMIT, embedded_bytes, embedded_problem
 from blockmap.model.schema import close_match
 
 __all__ = ["BYTES_LIMIT", "ReadMap", "read_map"]
@@ -90,6 +91,10 @@ def read_map(data: bytes, name: str = "map") -> ReadMap:
             composed = compose(text, problems)
             reading = _Reading(problems, name)
             document = reading.document(composed)
+            if document is not None and len(data) > EMBEDDED_LIMIT:
+                refuse = embedded_problem(embedded_bytes(document))
+                if refuse:
+                    problems.add(None, refuse)
     except TooManyProblems:
         pass
     if problems.found or reading is None or document is None:

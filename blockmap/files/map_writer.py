@@ -164,6 +164,8 @@ def _scalar_writer(row: Property) -> Callable[[Any], str]:
         return _number
     if row.shape in (Shape.TEXT, Shape.LONG_TEXT, Shape.GAUGE):
         return quoted
+    if row.shape is Shape.PICTURE:  # base64 holds nothing to escape
+        return lambda held: f'"{held}"'
     if row.shape in (Shape.FLAG, Shape.DATE):
         return lambda held: value_text(row, held)
     if row.shape is Shape.TEXTS:

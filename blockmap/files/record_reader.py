@@ -39,7 +39,7 @@ __all__ = ["RecordReader", "contact_nodes", "refuse_key"]
 
 Record = TypeVar("Record")
 
-_FREE = (Shape.TEXT, Shape.LONG_TEXT)
+_FREE = (Shape.TEXT, Shape.LONG_TEXT, Shape.PICTURE)
 
 
 class _Refused(Exception):

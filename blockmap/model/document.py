@@ -19,6 +19,7 @@ from blockmap.model.cavity import Cavity
 from blockmap.model.geometry import MM_LIMIT, Box
 from blockmap.model.ids import BlockId, CavityId, StripId
 from blockmap.model.judgements import Acceptance, OwnLimits
+from blockmap.model.photos import Photo
 from blockmap.model.state import Condition, Evidence, InterimMeasure, LogEntry
 from blockmap.model.terminals import TerminalFamily
 from blockmap.model.wiring import Contact, Jumper, Load, Strip, Wire
@@ -39,6 +40,7 @@ __all__ = [
     "LogEntry",
     "Map",
     "OwnLimits",
+    "Photo",
     "Reading",
     "Repair",
     "Strip",

@@ -6,6 +6,7 @@ hold and turns text into values and back. It knows no file format and no window.
 
 from __future__ import annotations
 
+import base64
 import dataclasses
 import datetime
 import difflib
@@ -43,6 +44,9 @@ TEXT_LIMIT = 10_000
 WORD_LIMIT = 500
 """Longest text of a colour, gauge, form or choice: looking it up takes time."""
 
+PICTURE_LIMIT = 12 * 1024 * 1024
+"""Longest text of one picture, in characters; all of a map have a lower limit."""
+
 FILE_CODE = "words"
 """Wire colours stand in files as full English words, whatever code the map shows."""
 
@@ -61,6 +65,7 @@ class Shape(StrEnum):
     COLOUR = "wire colour"
     GAUGE = "wire gauge"
     FORM = "form"
+    PICTURE = "picture as base64 text"
     TEXTS = "list of texts"
     POINTS = "list of points"
     RECORD = "record"
@@ -81,6 +86,7 @@ SCALARS = frozenset(
         Shape.COLOUR,
         Shape.GAUGE,
         Shape.FORM,
+        Shape.PICTURE,
     }
 )
 
@@ -120,6 +126,7 @@ _DEFAULTS: dict[Shape, Any] = {
     Shape.FLAG: False,
     Shape.FORM: "",
     Shape.GAUGE: "",
+    Shape.PICTURE: "",
     Shape.TEXTS: (),
     Shape.POINTS: (),
     Shape.RECORDS: (),
@@ -176,6 +183,8 @@ def read_value(
     """
     worded = row.shape in (Shape.COLOUR, Shape.GAUGE, Shape.FORM, Shape.CHOICE)
     limit = WORD_LIMIT if worded else TEXT_LIMIT
+    if row.shape is Shape.PICTURE:
+        limit = PICTURE_LIMIT
     if len(text) > limit:
         raise BadValue(f"{row.label} is longer than {limit} characters; shorten it")
     if not text.strip():
@@ -313,6 +322,18 @@ def _read_form(row: Property, text: str, typed: bool, code: str) -> str:
     return form.name
 
 
+def _read_picture(row: Property, text: str, typed: bool, code: str) -> str:
+    del typed, code
+    word = "".join(text.split())
+    try:
+        base64.b64decode(word, validate=True)
+    except ValueError:  # binascii.Error is one
+        raise BadValue(
+            f"{row.label} is no base64 text; add the picture again in the program"
+        ) from None
+    return word
+
+
 _READERS = {
     Shape.TEXT: _read_text,
     Shape.LONG_TEXT: _read_text,
@@ -325,4 +346,5 @@ _READERS = {
     Shape.COLOUR: _read_colour,
     Shape.GAUGE: _read_gauge,
     Shape.FORM: _read_form,
+    Shape.PICTURE: _read_picture,
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from blockmap.model.photos import Photo
 from blockmap.model.schema import Shape, prop
 from blockmap.reference.trade_words import (
     CONDITIONS,
@@ -64,6 +65,9 @@ class Condition:
         allowed=REPAIR_STAGES,
     )
     note: str = prop("Note", Shape.TEXT, "what else was seen, and what was decided")
+    photos: tuple[Photo, ...] = prop(
+        "Photos", Shape.RECORDS, "pictures of the part as it was found", record=Photo
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,8 +2,8 @@
 
 listing.py makes cavities of pasted rows, placing.py puts cavities where they are,
 tagging.py says what they are, parts.py makes and changes blocks, strips and the car,
-behind.py keeps damage, repairs and the log, readings.py the readings notebook,
-judging.py limits and what is accepted.
+behind.py keeps damage, repairs and the log, photos.py the photos of damage,
+readings.py the readings notebook, judging.py limits and what is accepted.
 Each function returns a new map that shares what it did not touch, or raises
 EditRefused with a sentence for the user. An edit that changes nothing returns the very
 map it was given.
@@ -35,6 +35,12 @@ from blockmap.model.edits.parts import (
     set_car_text,
     set_outline,
     set_strip,
+)
+from blockmap.model.edits.photos import (
+    add_photos,
+    change_photo,
+    note_photo,
+    remove_photo,
 )
 from blockmap.model.edits.placing import (
     Direction,
@@ -78,6 +84,7 @@ __all__ = [
     "add_cavities",
     "add_grid",
     "add_log",
+    "add_photos",
     "add_reading",
     "add_repair",
     "add_rows",
@@ -85,6 +92,7 @@ __all__ = [
     "advance_repair",
     "align_cavities",
     "arrange_cavities",
+    "change_photo",
     "delete_cavities",
     "distribute_cavities",
     "duplicate_cavities",
@@ -92,10 +100,12 @@ __all__ = [
     "limit_text",
     "move_cavities",
     "new_cavity",
+    "note_photo",
     "paste_rows",
     "reading_text",
     "remove_block",
     "remove_family",
+    "remove_photo",
     "remove_reading",
     "remove_repair",
     "remove_strip",

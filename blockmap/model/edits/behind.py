@@ -35,6 +35,7 @@ __all__ = [
     "set_family",
     "set_repair_text",
     "told_conditions",
+    "with_condition",
 ]
 
 
@@ -61,7 +62,7 @@ def set_condition(
     old = document.cavities[cavity]
     condition = _as_files_hold(condition) if condition else None
     before = condition_at(old, where)
-    new = _with_condition(old, where, condition)
+    new = with_condition(old, where, condition)
     if condition == before:
         return document
     said = _said(where, before, condition)
@@ -105,7 +106,11 @@ def _numbered(cavity: Cavity) -> dict[str, Condition]:
     return found
 
 
-def _with_condition(cavity: Cavity, where: str, condition: Condition | None) -> Cavity:
+def with_condition(cavity: Cavity, where: str, condition: Condition | None) -> Cavity:
+    """Return a cavity with another condition of a part; the log is not told.
+
+    Raises EditRefused for a part that the cavity has not.
+    """
     if where == "housing":
         return dataclasses.replace(cavity, housing=condition)
     if where == "fuse":
@@ -188,7 +193,7 @@ def _told(document: Map, before: Map, key: str) -> Map:
     condition = condition_at(cavity, place.where) if place.where else None
     if condition is not None and condition.stage != repair.stage:
         staged = dataclasses.replace(condition, stage=repair.stage)
-        changed = _with_condition(cavity, place.where, staged)
+        changed = with_condition(cavity, place.where, staged)
         document = dataclasses.replace(document, cavities=_put(document, changed))
     same = before.repairs.get(key)
     if same is not None and (same.stage, same.date) == (repair.stage, repair.date):
