@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 from blockmap.model.document import Map
 from blockmap.model.geometry import View
@@ -17,8 +18,10 @@ from blockmap.sheets.numbers_sheet import compose_numbers
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.parts_sheet import compose_parts
 from blockmap.sheets.proof import compose_proof
+from blockmap.sheets.readings_sheet import compose_readings
 from blockmap.sheets.rear_sheet import compose_rear
 from blockmap.sheets.release_sheet import compose_release
+from blockmap.sheets.survey_sheet import compose_survey
 from blockmap.sheets.worklist_sheet import compose_worklist
 
 __all__ = ["CARD_FORMS", "SHEETS", "SheetKind", "SheetOptions", "sheet_named"]
@@ -33,6 +36,7 @@ class SheetOptions:
     """What a person chooses before printing; each sheet uses what concerns it.
 
     block None means the first block of the map. correction is across, down.
+    map_file is the map's file, beside which its photos are.
     """
 
     block: BlockId | None = None
@@ -40,6 +44,7 @@ class SheetOptions:
     paper: str = "a4"
     form: str = "fold"
     correction: tuple[float, float] = (1.0, 1.0)
+    map_file: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +105,9 @@ def _rear(document: Map, options: SheetOptions) -> Sheet:
 
 
 def _condition(document: Map, options: SheetOptions) -> Sheet:
-    return compose_condition(document, view=options.view, paper=options.paper)
+    return compose_condition(
+        document, view=options.view, paper=options.paper, map_file=options.map_file
+    )
 
 
 def _parts(document: Map, options: SheetOptions) -> Sheet:
@@ -121,6 +128,14 @@ def _release(document: Map, options: SheetOptions) -> Sheet:
 
 def _numbers(document: Map, options: SheetOptions) -> Sheet:
     return compose_numbers(document, paper=options.paper)
+
+
+def _survey(document: Map, options: SheetOptions) -> Sheet:
+    return compose_survey(document, _block(document, options), paper=options.paper)
+
+
+def _readings(document: Map, options: SheetOptions) -> Sheet:
+    return compose_readings(document, paper=options.paper)
 
 
 SHEETS: tuple[SheetKind, ...] = (
@@ -186,6 +201,20 @@ SHEETS: tuple[SheetKind, ...] = (
         "What the damage asks for, strips once, and fuses to stock",
         ("paper",),
         _parts,
+    ),
+    SheetKind(
+        "survey",
+        "Survey",
+        "A grid of contacts and states to fill in by pencil, and what stops by pulling",
+        ("block", "paper"),
+        _survey,
+    ),
+    SheetKind(
+        "readings",
+        "Readings",
+        "The readings taken so far, and blank lines for the next ones",
+        ("paper",),
+        _readings,
     ),
     SheetKind(
         "proof",

@@ -68,12 +68,13 @@ def survey_of(
     """Return the survey that the observations of a map make."""
     states = (*KEY_STATES, *SWITCH_STATES, *document.car.states)
     grid: dict[ContactRef, dict[str, str]] = {}
+    nodes = _nodes(network)
     for each in observed:
         word = _word(each, network)
         contact = ContactRef(each.places[0], each.contacts[0])
         if (
             not word
-            or not contact.cavity
+            or nodes.get((contact.cavity, contact.contact)) != each.point
             or each.state.out
             or len(each.state.words) > 1
         ):
@@ -92,6 +93,15 @@ def survey_of(
         untested=places - tested,
         tested=tested,
     )
+
+
+def _nodes(network: Network) -> dict[tuple[str, str], int]:
+    """Return the node of each contact; the ground of its load is no contact."""
+    return {
+        (point.cavity, point.contact): point.node
+        for point in network.points.values()
+        if point.cavity and "." in point.name
+    }
 
 
 def _word(each: Observation, network: Network) -> str:
@@ -154,9 +164,7 @@ def _class_name(live: Sequence[str], pattern: Mapping[str, str]) -> str:
 def _contradictions(
     network: Network, grid: Mapping[ContactRef, Mapping[str, str]]
 ) -> tuple[Contradiction, ...]:
-    nodes = {
-        (point.cavity, point.contact): point.node for point in network.points.values()
-    }
+    nodes = _nodes(network)
     found = []
     for contact, row in grid.items():
         node = nodes.get((contact.cavity, contact.contact))

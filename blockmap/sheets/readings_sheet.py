@@ -1,0 +1,77 @@
+"""The readings sheet: what was measured, and blank lines for what comes next.
+
+It is for the pencil beside the car; what is written on it is typed into the map later.
+"""
+
+from __future__ import annotations
+
+from blockmap.drawing.primitives import Face, line
+from blockmap.model.document import Map, Reading
+from blockmap.model.edits import reading_text
+from blockmap.model.geometry import Point
+from blockmap.reference.cautions import caution_named
+from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
+from blockmap.sheets.pages import Sheet
+from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
+
+__all__ = ["compose_readings"]
+
+_COLUMNS = (
+    TableColumn(title="Point", width_mm=34),
+    TableColumn(title="Against, or ground", width_mm=32),
+    TableColumn(title="Key and switches", width_mm=28),
+    TableColumn(title="Load on", width_mm=36),
+    TableColumn(title="Out", width_mm=20),
+    TableColumn(title="Value", width_mm=20, ends=True),
+    TableColumn(title="Unit", width_mm=12),
+    TableColumn(title="Seen", width_mm=26),
+    TableColumn(title="Amps", width_mm=14, ends=True),
+    TableColumn(title="Date", width_mm=22),
+    TableColumn(title="Meter, note", width_mm=34),
+)
+_FIELDS = (
+    "point", "against", "states", "load", "out", "value", "unit", "seen", "amps_a",
+    "date",
+)  # fmt: skip
+_CAUTIONS = ("female terminals", "airbag", "test lamp", "battery")
+_LEAST_BLANK = 12
+_ROW_MM = 5.5
+"""Height of a blank line with its gap."""
+
+
+def compose_readings(document: Map, *, paper: str = "a4") -> Sheet:
+    """Return the readings sheet of a map. Raises ValueError for an unknown paper."""
+    pages = WorkPages(document, "readings", "Readings", paper, lying=True)
+    pages.new_page()
+    states = ", ".join((*KEY_STATES, *SWITCH_STATES, *document.car.states))
+    pages.paragraph(
+        f"A point is a contact such as F11.load, a test point such as F11.b1, a strip, "
+        f"a load or the battery. States: {states}. A reading without load proves "
+        "little: note what was on. Without a meter, note works, dim or dead."
+    )
+    pages.checks(caution_named(name).text for name in _CAUTIONS)
+    readings = document.readings.values()
+    if readings:
+        pages.heading("Taken so far")
+        pages.table(_COLUMNS, [_row(reading) for reading in readings])
+    pages.heading("To be taken")
+    free = int((pages.left_mm - 12.0) / _ROW_MM)
+    count = free if free >= _LEAST_BLANK else _LEAST_BLANK
+    pages.table(_COLUMNS, [_blank_row() for _ in range(count)])
+    return pages.sheet()
+
+
+def _blank_row() -> list[Cell | str]:
+    """Return a line to write on; thin upright lines part its columns."""
+    x = -0.9
+    ends = Point(x, 0.4), Point(x, _ROW_MM - 0.9)
+    parted = Cell(mark=(line(ends, "faint", 0.15),))
+    return ["", *(parted for _ in _COLUMNS[1:])]
+
+
+def _row(reading: Reading) -> list[Cell | str]:
+    texts: list[Cell | str] = [reading_text(reading, field) for field in _FIELDS]
+    if reading.value is None:
+        texts[_FIELDS.index("unit")] = ""
+    texts[0] = Cell(text=reading.point, face=Face.BOLD)
+    return [*texts, "; ".join(part for part in (reading.meter, reading.note) if part)]

@@ -1,0 +1,175 @@
+"""The survey and readings sheets, measured back from the PDF by another library."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+
+import pytest
+
+from blockmap.model.document import Map, Reading
+from blockmap.model.edits import add_reading
+from blockmap.model.evidence import count_facts
+from blockmap.reference.cautions import SHORT_CAUTION, caution_named
+from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
+from blockmap.resources import layout_files
+from blockmap.sheets.catalogue import SheetOptions, sheet_named
+from blockmap.sheets.pdf import pdf_bytes
+from tests.sheets.measuring import Measured, ink_reaches, measured, squeezed
+from tests.sheets.sample_maps import shipped
+
+LAYOUTS = [path.name.partition(".")[0] for path in layout_files()]
+NAMES = ("survey", "readings")
+EVERY = pytest.mark.parametrize(
+    ("stem", "name", "paper"),
+    [(s, n, p) for s in LAYOUTS for n in NAMES for p in ("a4", "letter")],
+)
+
+
+@cache
+def printed(stem: str, name: str, paper: str = "a4") -> bytes:
+    return made(shipped(stem), name, paper)
+
+
+def made(document: Map, name: str, paper: str = "a4") -> bytes:
+    kind = sheet_named(name)
+    assert kind is not None
+    return pdf_bytes(kind.compose(document, SheetOptions(paper=paper)), "Test")
+
+
+def text_of(found: tuple[Measured, ...]) -> str:
+    return "".join(page.text for page in found)
+
+
+def boxes(found: tuple[Measured, ...]) -> int:
+    """Count the boxes to write in: wider than a tick box, about 4.4 mm high."""
+    return sum(
+        1
+        for page in found
+        for shape in page.shapes
+        if shape.closed and shape.width > 10 and 4.1 < shape.height < 4.7
+    )
+
+
+@EVERY
+def test_every_page_says_car_caution_evidence_and_its_number_inside_the_margin(
+    stem: str, name: str, paper: str
+) -> None:
+    found = measured(printed(stem, name, paper))
+    document = shipped(stem)
+    for number, page in enumerate(found, start=1):
+        assert page.width > page.height
+        for words in (
+            document.car.name,
+            SHORT_CAUTION,
+            count_facts(document).words(),
+            f"Page {number} of {len(found)}",
+        ):
+            assert squeezed(words) in page.text
+    assert ink_reaches(printed(stem, name, paper), 5.0) == []
+    assert squeezed(caution_named("female terminals").text) in found[0].text
+    assert squeezed(caution_named("airbag").text) in found[0].text
+
+
+@EVERY
+def test_no_two_texts_are_printed_over_each_other(
+    stem: str, name: str, paper: str
+) -> None:
+    for page in measured(printed(stem, name, paper)):
+        rows: dict[tuple[float, float], list[tuple[float, float]]] = {}
+        for letter in page.letters:
+            left, _, right, bottom = letter.box
+            if letter.text.strip():
+                key = (round(bottom, 1), round(letter.size, 2))
+                rows.setdefault(key, []).append((left, right))
+        for spans in rows.values():
+            spans.sort()
+            for (_, right), (left, _) in pairwise(spans):
+                assert left > right - 0.45
+
+
+def test_the_survey_has_a_box_for_every_contact_in_every_state() -> None:
+    document = shipped("demo")
+    (block,) = document.blocks
+    found = measured(made(replace(document, readings={}), "survey"))
+    contacts = sum(
+        len(cavity.contact_names)
+        for cavity in document.cavities_of(block)
+        if cavity.kind != "blank"
+    )
+    states = len(KEY_STATES) + len(SWITCH_STATES) + len(document.car.states)
+    assert boxes(found) == contacts * states
+    for page in found:
+        assert "Frontview" in page.text
+    assert "F11HTR-A/Cfeed,top" in text_of(found)
+    assert "blower,high;compressorclutch" in text_of(found)
+
+
+def test_what_was_read_stands_in_its_box() -> None:
+    document = replace(shipped("demo"), readings={})
+    empty = boxes(measured(made(document, "survey")))
+    run = {"states": ("RUN",), "load": "blower, high"}
+    for reading in (
+        Reading(point="F11.load", value=9.5, **run),  # type: ignore[arg-type]
+        # No contact: it must not pass for a dead load contact.
+        Reading(point="ground of blower, high", value=0.1, **run),  # type: ignore[arg-type]
+        Reading(point="F7.feed", value=12.1, states=("RUN",)),
+    ):
+        document, _ = add_reading(document, reading)
+    found = measured(made(document, "survey"))
+    assert boxes(found) == empty - 2
+    text = text_of(found)
+    assert "loaddim" in text
+    assert "GAUGES-FLASHfeed,toplive" in text
+    assert "dead" not in text.partition("Whichcontact")[2].partition("tested,")[0]
+
+
+def test_an_airbag_circuit_gets_no_box() -> None:
+    document = replace(shipped("demo"), readings={})
+    before = boxes(measured(made(document, "survey")))
+    cavity = document.cavities["panel/F12"]
+    airbag = replace(cavity, circuit="Airbag", legend="AIRBAG")
+    cavities = {**document.cavities, cavity.id: airbag}
+    found = measured(made(replace(document, cavities=cavities), "survey"))
+    states = len(KEY_STATES) + len(SWITCH_STATES) + len(document.car.states)
+    assert boxes(found) == before - 2 * states
+    assert "nottobeprobed" in text_of(found)
+
+
+def test_readings_taken_stand_above_at_least_twelve_blank_lines() -> None:
+    document = replace(shipped("demo"), readings={})
+    for value in range(60):
+        reading = Reading(
+            point="F11.load",
+            against="F11.b2",
+            states=("RUN", "HEAD LOW"),
+            value=value + 0.5,
+            unit="mV",
+            date="2024-05-18",
+            out=("F5",),
+            note=f"note {value}",
+        )
+        document, _ = add_reading(document, reading)
+    found = measured(made(document, "readings"))
+    text = text_of(found)
+    for value in range(60):
+        assert (
+            f"F11.loadF11.b2RUN,HEADLOWF5{value + 0.5}mV2024-05-18note{value}" in text
+        )
+    upright = [
+        shape
+        for page in found
+        for shape in page.shapes
+        if shape.width < 0.3 and 3 < shape.height < 6
+    ]
+    assert len(upright) >= 12 * 10
+
+
+def test_a_map_without_readings_or_places_prints_what_there_is() -> None:
+    assert b"%PDF" in made(Map(), "readings")[:8]
+    with pytest.raises(ValueError, match="no block yet"):
+        made(Map(), "survey")
+    document = shipped("demo")
+    bare = replace(document, cavities={}, strips={}, readings={})
+    assert "hasnoplacesyet" in text_of(measured(made(bare, "survey")))
