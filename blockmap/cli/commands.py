@@ -202,6 +202,7 @@ def print_command(
         paper=paper,
         form=card_form,
         correction=(correct_x, correct_y),
+        map_file=None if file == STANDARD else Path(file),
     )
     try:
         made = kind.compose(document, options)

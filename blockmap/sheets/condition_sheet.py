@@ -7,6 +7,7 @@ shows the mark that stands in the figure.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
 
 from blockmap.analysis.behind.damage import Damage, damage_of
 from blockmap.drawing.figure import view_heading
@@ -18,6 +19,7 @@ from blockmap.model.geometry import Point, View
 from blockmap.reference.trade_words import SEVERITIES
 from blockmap.sheets.finding_words import errors_and_accepted, put_findings
 from blockmap.sheets.pages import Sheet
+from blockmap.sheets.photo_pieces import put_photos
 from blockmap.sheets.work_figure import put_figure, put_figure_key
 from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
 
@@ -59,10 +61,15 @@ _WORK = (
 
 
 def compose_condition(
-    document: Map, *, view: View = View.FRONT, paper: str = "a4"
+    document: Map,
+    *,
+    view: View = View.FRONT,
+    paper: str = "a4",
+    map_file: Path | None = None,
 ) -> Sheet:
     """Return the condition sheet of a whole map, a figure for each block.
 
+    map_file is the map's file, beside which its photos are.
     Raises ValueError for a paper that is not known.
     """
     title = "Condition: damage, patches, places not to use"
@@ -74,6 +81,7 @@ def compose_condition(
         marked = on_it or any(_is_marked(c) for c in document.cavities_of(block.id))
         if marked:
             _block_pages(pages, document, block, on_it, view)
+            put_photos(pages, document.cavities_of(block.id), map_file)
     if not any(_is_marked(c) for c in cavities) and not damage:
         pages.new_page()
         pages.paragraph("No damage, no patch and no place not to use is noted.")
@@ -84,7 +92,11 @@ def compose_condition(
 
 
 def _is_marked(cavity: Cavity) -> bool:
-    return bool(cavity.do_not_use or cavity.interim)
+    return bool(
+        cavity.do_not_use
+        or cavity.interim
+        or any(condition.photos for _, condition in cavity.conditions)
+    )
 
 
 def _block_pages(

@@ -30,6 +30,7 @@ __all__ = [
     "Draft",
     "Page",
     "PageItem",
+    "Picture",
     "Remarks",
     "Sheet",
     "content_area",
@@ -61,7 +62,21 @@ class Clipped:
     primitives: tuple[Primitive, ...]
 
 
-PageItem = Primitive | Clipped
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """The bytes of a JPEG or PNG picture, stretched over a box."""
+
+    box: Box
+    data: bytes
+
+    def moved(self, dx_mm: float, dy_mm: float) -> Picture:
+        """Return the picture in another place."""
+        left, top, right, bottom = self.box
+        box = Box(left + dx_mm, top + dy_mm, right + dx_mm, bottom + dy_mm)
+        return Picture(box, self.data)
+
+
+PageItem = Primitive | Clipped | Picture
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from blockmap.drawing.palette import PRINT, Palette
 from blockmap.drawing.primitives import Ellipse, Face, Path, Text
 from blockmap.drawing.typeface import cap_to_em, font_file, runs, text_width_mm
-from blockmap.sheets.pages import Clipped, Page, PageItem, Sheet
+from blockmap.sheets.pages import Clipped, Page, PageItem, Picture, Sheet
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -88,8 +88,25 @@ class _Pen:
                 self._shape(item, " ".join(self._path(item)), item.dash_mm)
         elif isinstance(item, Ellipse):
             self._shape(item, " ".join(self._ellipse(item)), ())
+        elif isinstance(item, Picture):
+            self._picture(item)
         else:
             self._clipped(item)
+
+    def _picture(self, item: Picture) -> None:
+        from io import BytesIO
+
+        from reportlab.lib.utils import ImageReader
+
+        self._flush()
+        left, top, right, bottom = item.box
+        self._canvas.drawImage(
+            ImageReader(BytesIO(item.data)),
+            left * POINTS_PER_MM,
+            self._height_pt - bottom * POINTS_PER_MM,
+            (right - left) * POINTS_PER_MM,
+            (bottom - top) * POINTS_PER_MM,
+        )
 
     def _clipped(self, item: Clipped) -> None:
         left, top, right, bottom = item.box

@@ -30,6 +30,8 @@ from blockmap.sheets.pages import (
     SMALL_CAP_MM,
     TEXT_CAP_MM,
     Draft,
+    PageItem,
+    Picture,
     Remarks,
     Sheet,
     facts_line,
@@ -85,7 +87,7 @@ def tick_box(at: Point) -> Primitive:
 
 @dataclass(slots=True)
 class _Page:
-    items: list[Primitive]
+    items: list[PageItem]
     view: str
     details: str
     title: str
@@ -188,6 +190,7 @@ class WorkPages:
         size: Size,
         gap_mm: float,
         beside_mm: float | None = None,
+        pictures: Iterable[Picture] = (),
     ) -> None:
         """Put a piece beside the one before it, or on the next shelf, or page.
 
@@ -199,6 +202,7 @@ class WorkPages:
         if not self._pages or self.y + size.height_mm > self.area.bottom_mm + 1e-6:
             self.new_page()
         self._pages[-1].items += moved(items, self._x, self.y)
+        self._pages[-1].items += (p.moved(self._x, self.y) for p in pictures)
         self._x += size.width_mm + (gap_mm if beside_mm is None else beside_mm)
         self._shelf = max(self._shelf, size.height_mm + gap_mm)
 

@@ -236,6 +236,7 @@ class SheetPreview(QDialog):
                 float(self._settings.value("correct_x")),
                 float(self._settings.value("correct_y")),
             ),
+            map_file=self._session.path,
         )
         title = f"{document.car.name or 'blockmap'}: {kind.title}"
         self._wish = _Wish(document, kind, options, title)
