@@ -41,6 +41,7 @@ from blockmap.window.findings_link import FindingsLink
 from blockmap.window.findings_panel import FindingsPanel
 from blockmap.window.guard import guarded
 from blockmap.window.inspector.panel import InspectorPanel
+from blockmap.window.isolating.link import FaultLink
 from blockmap.window.isolating.panel import FaultPanel
 from blockmap.window.legend.panel import LegendPanel
 from blockmap.window.map_file import MapFile
@@ -208,6 +209,7 @@ class MainWindow(QMainWindow):
         self.keeping.failed.connect(self._keeping_failed)
         self.findings_link = FindingsLink(self, self._counts)
         self.behind_link = BehindLink(self)
+        self.fault_link = FaultLink(self)
         self.figure.pointer_moved.connect(self._pointer.setText)
         self.figure.hint_changed.connect(self._hint.setText)
         self.figure.zoomed.connect(self._show_zoom)
@@ -416,7 +418,7 @@ class MainWindow(QMainWindow):
             self.panes.remember(self.settings)
         self.checker.stop()
         self.behind_link.stop()
-        self.fault.stop()
+        self.fault_link.stop()
         self.keeping.close()
         self.map_file.let_go()
         event.accept()

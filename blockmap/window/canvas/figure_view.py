@@ -24,6 +24,7 @@ from blockmap.window.canvas.commands import FigureCommands
 from blockmap.window.canvas.empty_block import EmptyBlock
 from blockmap.window.canvas.lit import Lit
 from blockmap.window.canvas.painting import SelectionFrames, paint_overlay
+from blockmap.window.canvas.probed import Probed
 from blockmap.window.canvas.row_options import RowOptions
 from blockmap.window.canvas.row_plan import free_first
 from blockmap.window.canvas.spoken import (
@@ -77,6 +78,7 @@ class FigureView(Stage):
         super().__init__(session, selection, parent)
         self.commands = FigureCommands(session, selection, self)
         self.frames = SelectionFrames()
+        self.probed = Probed()
         self._pressed = QPointF()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFrameShape(self.Shape.NoFrame)
@@ -114,6 +116,12 @@ class FigureView(Stage):
         super().read_document()
         self._show_empty()
         self._say_selection()
+
+    def set_probed(self, probed: Probed) -> None:
+        """Show what was measured where, and the next point."""
+        if probed != self.probed:
+            self.probed = probed
+            self.refresh_overlay()
 
     def _show_empty(self) -> None:
         empty = self.content.block is not None and not self.content.cavities

@@ -23,6 +23,7 @@ from blockmap.window.canvas.overlay import (
     draw_selected,
     draw_unfit,
 )
+from blockmap.window.canvas.probed import draw_probed
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
@@ -51,6 +52,7 @@ def paint_overlay(painter: QPainter, view: FigureView) -> None:
     if hovered is not None and hovered.id not in moving:
         draw_hover(painter, view, hovered)
     draw_lit(painter, view)
+    draw_probed(painter, view)
     _paint_selected(painter, view, moving)
     view.tool.paint(painter)
     block = content.block

@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QSignalBlocker, Qt
+from PySide6.QtCore import QEvent, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -48,7 +48,12 @@ _PARTS = ("next", "suspects", "readings")
 
 
 class FaultPanel(QWidget):
-    """Readings of the map, what may be at fault, and what to measure next."""
+    """Readings of the map, what may be at fault, and what to measure next.
+
+    shown tells whether it can be seen.
+    """
+
+    shown = Signal(bool)
 
     def __init__(
         self, session: Session, selection: Selection, parent: QWidget | None = None
@@ -258,11 +263,13 @@ class FaultPanel(QWidget):
         self._show_parts()
         if self._stale:
             self.refresh()
+        self.shown.emit(True)
 
     @guarded()
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self.notebook.commit()
+        self.shown.emit(False)
 
     @guarded()
     def resizeEvent(self, event: QResizeEvent) -> None:

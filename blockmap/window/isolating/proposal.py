@@ -85,11 +85,13 @@ def _label(*, bold: bool = False) -> QLabel:
 class ProposalCard(QWidget):
     """One proposal at a time; show_wanted and answered carry it.
 
-    answered carries the proposal, the volts or None, and what was seen.
+    answered carries the proposal, the volts or None, and what was seen. changed
+    tells that another proposal may be shown.
     """
 
     show_wanted = Signal(object)
     answered = Signal(object, object, str)
+    changed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -183,6 +185,10 @@ class ProposalCard(QWidget):
         self._refresh()
 
     def _refresh(self) -> None:
+        self._show_proposed()
+        self.changed.emit()
+
+    def _show_proposed(self) -> None:
         proposed = self.proposed
         self._line.setVisible(proposed is not None)
         self.message.clear()

@@ -20,6 +20,7 @@ from pytestqt.qtbot import QtBot
 from blockmap.model.document import Map, Reading
 from blockmap.model.edits import add_reading, set_property
 from blockmap.model.geometry import View
+from blockmap.window.canvas.probed import spot_of
 from blockmap.window.isolating.notebook import COLUMNS
 from blockmap.window.isolating.panel import FaultPanel
 from blockmap.window.isolating.suspect_list import chance_text, ohms_text
@@ -317,3 +318,52 @@ def test_chances_and_ohms_claim_no_more_than_is_known() -> None:
     assert ohms_text(None) == ""
     assert ohms_text((0.0367, 21.776)) == "about 37 mΩ to 22 Ω"
     assert ohms_text((0.106, 0.1061)) == "about 110 mΩ"
+
+
+def test_readings_and_the_next_point_stand_on_the_figure_while_the_pane_is_seen(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    def three(document: Map) -> Map:
+        for reading in (
+            Reading(point="F11.load", value=9.0),
+            Reading(point="F11.load", value=9.5),
+            Reading(point="F11.b1", value=12.0),
+            Reading(point="F7.feed", against="F11.b1", value=1.9),
+            Reading(point="battery", value=12.3),
+        ):
+            document, _ = add_reading(document, reading)
+        return document
+
+    figure = window.figure
+    before = figure.grab().toImage()
+    window.session.edit("three", three)
+    settled(qtbot, pane)
+    assert set(figure.probed.values) == {
+        ("panel/F11", "load", "9.5 V"),
+        ("panel/F11", "b1", "b1 12 V"),
+        ("panel/F7", "feed", "1.9 V ↔"),
+    }
+    proposed = pane.proposal.proposed
+    assert proposed is not None
+    assert figure.probed.following == proposed.place
+    shown = figure.grab().toImage()
+    assert shown != before
+    window.panes.docks["fault"].hide()
+    QApplication.processEvents()
+    assert not figure.probed.values
+    assert figure.probed.following == ("", "")
+    assert figure.grab().toImage() != shown
+
+
+def test_a_flag_stands_at_the_contact_of_a_turned_cavity(window: MainWindow) -> None:
+    cavity = window.session.document.cavities["panel/F11"]
+    assert cavity.turn_deg == 90
+    assert cavity.feed_side == "top"
+    feed, load = spot_of(cavity, "feed"), spot_of(cavity, "load")
+    assert feed is not None
+    assert load is not None
+    assert feed.y_mm < cavity.y_mm - cavity.width_mm / 4
+    assert load.y_mm > cavity.y_mm + cavity.width_mm / 4
+    assert feed.x_mm == pytest.approx(cavity.x_mm)
+    assert spot_of(cavity, "b1") == feed
+    assert spot_of(cavity, "87") is None

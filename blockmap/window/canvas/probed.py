@@ -1,0 +1,100 @@
+"""Shows on the figure what was measured where, and where the probe goes next.
+
+A reading is a small flag of paper outside the end of its contact; the next point is a
+ring with a dashed line. It draws what it is given and knows no readings of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPen
+
+from blockmap.drawing.bodies import outline_of
+from blockmap.drawing.contacts import contact_spots
+from blockmap.model.document import Cavity
+from blockmap.model.geometry import Point
+from blockmap.model.ids import CavityId
+
+if TYPE_CHECKING:
+    from blockmap.window.canvas.figure_view import FigureView
+
+__all__ = ["Probed", "draw_probed", "spot_of"]
+
+_LEAST_PX = 40.0
+"""A place shorter than this on the screen gets a dot without a value."""
+_GAP_PX = 7.0
+_ENDS = {"b1": "feed", "b2": "load"}
+"""The fuse's own test points lie over these contacts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Probed:
+    """Values by cavity and contact, and the next point; '' where nothing is shown."""
+
+    values: tuple[tuple[CavityId, str, str], ...] = ()
+    following: tuple[CavityId, str] = ("", "")
+
+
+def spot_of(cavity: Cavity, contact: str) -> Point | None:
+    """Return where a contact lies in the front view; the centre for the place alone."""
+    if not contact or contact == "fuse":
+        return cavity.centre
+    spots = contact_spots(cavity, outline_of(cavity))
+    spot = spots.get(_ENDS.get(contact, contact))
+    if spot is None:
+        return None
+    first, second, _, fourth = cavity.corners
+    u, v = spot.u / cavity.width_mm, spot.v / cavity.height_mm
+    return Point(
+        cavity.x_mm + u * (second.x_mm - first.x_mm) + v * (fourth.x_mm - first.x_mm),
+        cavity.y_mm + u * (second.y_mm - first.y_mm) + v * (fourth.y_mm - first.y_mm),
+    )
+
+
+def draw_probed(painter: QPainter, view: FigureView) -> None:
+    """Draw the flags of the readings and the ring of the next point."""
+    shown = view.probed
+    for id_, contact, text in shown.values:
+        cavity = view.content.cavity(id_)
+        at = spot_of(cavity, contact) if cavity else None
+        if cavity is not None and at is not None:
+            _draw_flag(painter, view, cavity, view.px_of(at), text)
+    cavity = view.content.cavity(shown.following[0])
+    at = spot_of(cavity, shown.following[1]) if cavity else None
+    if at is not None:
+        _draw_ring(painter, view, view.px_of(at))
+
+
+def _draw_flag(
+    painter: QPainter, view: FigureView, cavity: Cavity, at: QPointF, text: str
+) -> None:
+    ink, paper = view.inks("ink"), view.inks("paper")
+    painter.setPen(QPen(paper, 1.5))
+    painter.setBrush(ink)
+    painter.drawEllipse(at, 3.5, 3.5)
+    if view.mm_px(max(cavity.width_mm, cavity.height_mm)) < _LEAST_PX:
+        return
+    middle = view.px_of(cavity.centre)
+    way = at - middle
+    length = (way.x() ** 2 + way.y() ** 2) ** 0.5
+    out = way / length if length > 1.0 else QPointF(1.0, 0.0)
+    metrics = painter.fontMetrics()
+    box = QRectF(0, 0, metrics.horizontalAdvance(text) + 8, metrics.height() + 2)
+    reach = abs(out.x()) * box.width() / 2 + abs(out.y()) * box.height() / 2
+    box.moveCenter(at + out * (reach + _GAP_PX))
+    painter.setPen(QPen(ink, 1.2))
+    painter.drawLine(at, at + out * _GAP_PX)
+    painter.setBrush(paper)
+    painter.drawRect(box)
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _draw_ring(painter: QPainter, view: FigureView, at: QPointF) -> None:
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(view.inks("paper"), 5.0))
+    painter.drawEllipse(at, 12.0, 12.0)
+    painter.setPen(QPen(view.inks("ink"), 2.5, Qt.PenStyle.DashLine))
+    painter.drawEllipse(at, 12.0, 12.0)
