@@ -18,6 +18,7 @@ __all__ = [
     "ask_elsewhere",
     "ask_gone",
     "ask_open_files",
+    "ask_pictures",
     "ask_save_file",
     "ask_unsaved",
     "tell",
@@ -54,6 +55,17 @@ def ask_open_files(parent: QWidget, folder: str) -> list[Path]:
         _tr("Open map"),
         folder,
         _tr("Maps (*.blockmap.yaml *.blockmap *.yaml);;All files (*)"),
+    )
+    return [Path(name) for name in names]
+
+
+def ask_pictures(parent: QWidget, folder: str) -> list[Path]:
+    """Ask which pictures to add."""
+    names, _ = QFileDialog.getOpenFileNames(
+        parent,
+        _tr("Add photos"),
+        folder,
+        _tr("Pictures (*.jpg *.jpeg *.png *.JPG *.JPEG *.PNG);;All files (*)"),
     )
     return [Path(name) for name in names]
 

@@ -6,12 +6,15 @@ where something could be lost.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from blockmap.files.holding import Hold, hold_of
+from blockmap.files.photos import carry_photos, sweep_photos
 from blockmap.files.recovery import Kept, kept_for
 from blockmap.files.store import fingerprint, fingerprint_of, load, save
 from blockmap.model.changes import Change, changes_between
@@ -223,6 +226,7 @@ class MapFile(QObject):
             return False
         try:
             notes = save(path, self._session.document)
+            notes += carry_photos(self._session.document, self._session.path, path)
         except BlockmapError as problem:
             dialogs.tell(self._window, self._not_saved(), str(problem))
             return False
@@ -329,6 +333,7 @@ class MapFile(QObject):
         document = self._session.document
         try:
             notes = save(path, document)
+            notes += carry_photos(document, self._session.path, path)
         except BlockmapError as problem:
             if self._session.path is not None:
                 self._take_hold(self._session.path)
@@ -337,12 +342,21 @@ class MapFile(QObject):
         self._session.set_path(path)
         self._take_hold(path)
         self._session.mark_saved()
+        sweep_photos(path, self._maps_in_use(path))
         self._settings.add_recent(path)
         self._settings.set_last_folder(path)
         self.message.emit(self.tr("Saved %1").replace("%1", path.name))
         if notes:
             self.noted.emit("; ".join(notes))
         return True
+
+    def _maps_in_use(self, path: Path) -> Iterator[Map]:
+        """Yield every map that can still be had: by undo, or as unsaved work."""
+        yield from self._session.maps()
+        kept = kept_for(recovery_folder(self._settings.state_folder), path)
+        if kept is not None:
+            with suppress(BlockmapError):
+                yield kept.read()[0]
 
     def _not_saved(self) -> str:
         return self.tr("The map was not saved; the file is as it was")

@@ -7,7 +7,7 @@ recovery all install a document; the notice to views is the computed difference.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +35,11 @@ class _SwapDocuments(QUndoCommand):
         self._session, self._before, self._after = session, before, after
         self._gesture = gesture
         self._undone = False
+
+    @property
+    def maps(self) -> tuple[Map, Map]:
+        """The map before and the map after."""
+        return self._before, self._after
 
     @guarded()
     def redo(self) -> None:
@@ -169,6 +174,14 @@ class Session(QObject):
         change = changes_between(before, document)
         if change:
             self.changed.emit(change)
+
+    def maps(self) -> Iterator[Map]:
+        """Yield the map as it is, then every one that undo and redo can bring back."""
+        yield self._document
+        for number in range(self.stack.count()):
+            step = self.stack.command(number)
+            assert isinstance(step, _SwapDocuments)
+            yield from step.maps
 
     def _clean_changed(self, _clean: bool) -> None:
         self.saved_changed.emit()
