@@ -1,12 +1,13 @@
 """The key of the figure, below it: every mark that is drawn, and what it means.
 
-It is worked out when the event loop is next idle after a change, so that it never
-stands in the way of an edit.
+It is worked out in another thread soon after a change, so that it never stands in the
+way of an edit.
 """
 
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent, QPalette, QResizeEvent
@@ -15,6 +16,10 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from blockmap.drawing.frame import FigureStyle
 from blockmap.drawing.key import KEY_BOX, KeyEntry, figure_key
 from blockmap.drawing.palette import DARK, LIGHT
+from blockmap.model.document import Map
+from blockmap.model.geometry import View
+from blockmap.model.ids import BlockId
+from blockmap.window.aside import Aside
 from blockmap.window.canvas.batches import Batch, Inks, compiled
 from blockmap.window.guard import guarded
 from blockmap.window.selection import Selection
@@ -27,6 +32,22 @@ GAP_PX = 4
 SMALLER = 0.9
 """Size of the words against those of the window."""
 WAIT_MS = 120
+
+
+class _Shown(NamedTuple):
+    """What a key belongs to."""
+
+    document: Map
+    block: BlockId | None
+    view: View
+
+
+def _entries(shown: _Shown) -> tuple[KeyEntry, ...]:
+    part = shown.document.blocks.get(shown.block or "")
+    if part is None:
+        return ()
+    style = FigureStyle(size=part.size, view=shown.view)
+    return figure_key(shown.document, part.id, style)
 
 
 class FigureKeyStrip(QWidget):
@@ -49,20 +70,36 @@ class FigureKeyStrip(QWidget):
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
         self._wait.setInterval(WAIT_MS)
-        self._wait.timeout.connect(self.refresh)
+        self._wait.timeout.connect(self._refresh_aside)
+        self._aside = Aside(self._take, self)
         session.changed.connect(self._later)
         selection.block_changed.connect(self._later)
         selection.view_changed.connect(self._later)
 
     def refresh(self) -> None:
         """Work the key out anew."""
-        document, block = self._session.document, self._selection.block
-        part = document.blocks.get(block or "")
-        if part is None or block is None:
-            entries: tuple[KeyEntry, ...] = ()
+        self._show(_entries(self._now()))
+
+    def _now(self) -> _Shown:
+        selection = self._selection
+        return _Shown(self._session.document, selection.block, selection.view)
+
+    def _refresh_aside(self) -> None:
+        now = self._now()
+        if self._aside.busy:
+            self._wait.start()
         else:
-            style = FigureStyle(size=part.size, view=self._selection.view)
-            entries = figure_key(document, block, style)
+            self._aside.start(lambda: (now, _entries(now)))
+
+    def _take(self, done: tuple[_Shown, tuple[KeyEntry, ...]]) -> None:
+        shown, entries = done
+        now = self._now()
+        if shown.document is now.document and shown[1:] == now[1:]:
+            self._show(entries)
+        else:
+            self._wait.start()
+
+    def _show(self, entries: tuple[KeyEntry, ...]) -> None:
         if [e.mark for e in entries] != [e.mark for e in self._entries]:
             self._entries = entries
             self._batches = [Batch([compiled(e.primitives)]) for e in entries]

@@ -46,6 +46,7 @@ class FigureContent:
         self.cavities: tuple[Cavity, ...] = ()
         self.size = Size(1.0, 1.0)
         self.book = PictureBook()
+        self._bounds: Box | None = None
         self._lifted: frozenset[CavityId] = frozenset()
         self._slots: list[CavityId | None] = []
         self._bodies: list[_Shown] = []
@@ -56,6 +57,7 @@ class FigureContent:
     ) -> None:
         """Take over a document, a block, a view and the least height of letters."""
         self.document, self.view = document, view
+        self._bounds = None
         self.block = document.blocks.get(block) if block is not None else None
         if self.block is None:
             self.cavities = ()
@@ -112,9 +114,11 @@ class FigureContent:
         """Return the box, as seen, round the outline and all cavities."""
         if self.block is None:
             return Box(0.0, 0.0, 100.0, 60.0)
-        box = self.seen_box(self.document.bounds_of(self.block.id))
-        # The second outline and the arrow of the count stand outside.
-        return box.grown(6.0 if self.block.counting else 3.0)
+        if self._bounds is None:
+            box = self.seen_box(self.document.bounds_of(self.block.id))
+            # The second outline and the arrow of the count stand outside.
+            self._bounds = box.grown(6.0 if self.block.counting else 3.0)
+        return self._bounds
 
     def lift(self, ids: frozenset[CavityId]) -> bool:
         """Leave these cavities out until they are put down; True when that is new."""

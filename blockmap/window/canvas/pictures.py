@@ -23,10 +23,10 @@ from blockmap.drawing.figure import (
 from blockmap.drawing.primitives import Face, Primitive, Text
 from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Box, Point, Size
-from blockmap.model.ids import CavityId
+from blockmap.model.ids import BlockId, CavityId
 from blockmap.window.canvas.batches import Batch, Picture, compiled
 
-__all__ = ["PictureBook", "legible_cap"]
+__all__ = ["Layout", "PictureBook", "legible_cap"]
 
 LEAST_CAP_PX = 6.0
 """Capitals on the screen are at least so high, or the text is left out."""
@@ -52,6 +52,31 @@ def legible_cap(scale: float) -> float:
     step = math.floor(3 * math.log2(max(scale, 1e-3)) + 1e-9)
     least = LEAST_CAP_PX / 2 ** (step / 3)
     return round(min(max(least, _LEAST_MM), _MOST_MM), 3)
+
+
+@dataclasses.dataclass(frozen=True, eq=False)
+class Layout:
+    """All that the places of a block's labels follow from."""
+
+    document: Map
+    block: BlockId
+    style: FigureStyle
+    strips: Mapping[str, StripPicture]
+
+    def places(self) -> dict[CavityId, LabelPlace]:
+        """Place every label; it touches nothing else and may run in any thread."""
+        return layout_labels(self.document, self.block, self.style, self.strips)
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, Layout)
+            and self.document is other.document
+            and self.block == other.block
+            and self.style == other.style
+            and self.strips is other.strips
+        )
+
+    __hash__ = None  # type: ignore[assignment]
 
 
 _Bodies = dict[CavityId, tuple[Cavity, Picture]]
@@ -91,10 +116,13 @@ class PictureBook:
             return
         self._document, self._block = document, block
         changed = _differing(self._cavities, cavities) if same else None
+        routed = same and old.strips is document.strips
+        routed = routed and _shapes_hold(self._cavities, cavities)
         self._cavities, self.style = cavities, style
-        if not (same and old.strips is document.strips and not changed):
+        if not routed:
             self._strips = strip_pictures(document, block.id, style)
-        self._merge_block(document, block)
+        if not routed or old.blocks[block.id] is not block:
+            self._merge_block(document, block)
         if changed is None or len(changed) > _FEW:
             self.settle()
         elif changed:
@@ -110,14 +138,22 @@ class PictureBook:
 
     def settle(self) -> bool:
         """Place every label as a fresh start would; return True when any changed."""
+        layout = self.layout()
+        return layout is not None and self.settled(layout, layout.places())
+
+    def layout(self) -> Layout | None:
+        """Return what placing every label takes; None when there is no block."""
         if self._block is None:
+            return None
+        return Layout(self._document, self._block.id, self.style, self._strips)
+
+    def settled(self, layout: Layout, places: dict[CavityId, LabelPlace]) -> bool:
+        """Take the places of a layout that holds; return True when any changed."""
+        if layout != self.layout():
             return False
-        before = self._places
-        self._places = layout_labels(
-            self._document, self._block.id, self.style, self._strips
-        )
+        before, self._places = self._places, places
         self.exact = True
-        return before != self._places
+        return before != places
 
     def _place_near(self, changed: Collection[Box]) -> None:
         """Place the labels round some boxes, as if there were nothing further off."""
@@ -203,6 +239,20 @@ def _differing(before: tuple[Cavity, ...], after: tuple[Cavity, ...]) -> list[Bo
                 found.append(was.bounds)
     found += [c.bounds for id_, c in old.items() if id_ not in new]
     return found
+
+
+def _shapes_hold(before: tuple[Cavity, ...], after: tuple[Cavity, ...]) -> bool:
+    """Tell whether the bodies and contacts that strips go by are where they were."""
+    return len(before) == len(after) and all(
+        old is new or _shape(old) == _shape(new)
+        for old, new in zip(before, after, strict=True)
+    )
+
+
+def _shape(cavity: Cavity) -> tuple[object, ...]:
+    place = (cavity.id, cavity.x_mm, cavity.y_mm, cavity.turn_deg, cavity.off_panel)
+    body = (cavity.width_mm, cavity.height_mm, cavity.kind, cavity.form)
+    return (*place, *body, cavity.feed_end, cavity.contact_names)
 
 
 def _gap(cavity: Cavity, areas: Iterable[Box]) -> float:

@@ -21,12 +21,12 @@ from blockmap.model.ids import CavityId
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
 
-__all__ = ["Probed", "draw_probed", "spot_of"]
+__all__ = ["TEST_POINTS", "Probed", "draw_probed", "spot_of"]
 
 _LEAST_PX = 40.0
 """A place shorter than this on the screen gets a dot without a value."""
 _GAP_PX = 7.0
-_ENDS = {"b1": "feed", "b2": "load"}
+TEST_POINTS = {"b1": "feed", "b2": "load"}
 """The fuse's own test points lie over these contacts."""
 
 
@@ -43,7 +43,7 @@ def spot_of(cavity: Cavity, contact: str) -> Point | None:
     if not contact or contact == "fuse":
         return cavity.centre
     spots = contact_spots(cavity, outline_of(cavity))
-    spot = spots.get(_ENDS.get(contact, contact))
+    spot = spots.get(TEST_POINTS.get(contact, contact))
     if spot is None:
         return None
     first, second, _, fourth = cavity.corners
@@ -82,7 +82,9 @@ def _draw_flag(
     length = (way.x() ** 2 + way.y() ** 2) ** 0.5
     out = way / length if length > 1.0 else QPointF(1.0, 0.0)
     metrics = painter.fontMetrics()
-    box = QRectF(0, 0, metrics.horizontalAdvance(text) + 8, metrics.height() + 2)
+    lines = text.splitlines()
+    wide = max(metrics.horizontalAdvance(each) for each in lines)
+    box = QRectF(0, 0, wide + 8, metrics.lineSpacing() * len(lines) + 2)
     reach = abs(out.x()) * box.width() / 2 + abs(out.y()) * box.height() / 2
     box.moveCenter(at + out * (reach + _GAP_PX))
     painter.setPen(QPen(ink, 1.2))

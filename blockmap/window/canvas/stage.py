@@ -14,17 +14,19 @@ from PySide6.QtCore import QPointF, QRectF, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
+from blockmap.drawing.figure import LabelPlace
 from blockmap.drawing.palette import DARK, LIGHT
 from blockmap.model.document import Cavity
 from blockmap.model.geometry import Box, Point, bounds_of
 from blockmap.model.ids import CavityId, StripId
+from blockmap.window.aside import Aside
 from blockmap.window.canvas.backing import Backing
 from blockmap.window.canvas.batches import Batch, Inks
 from blockmap.window.canvas.content import FigureContent
 from blockmap.window.canvas.hit import cavity_at, route_at
 from blockmap.window.canvas.lit import Lit
 from blockmap.window.canvas.panning import PannedArea
-from blockmap.window.canvas.pictures import legible_cap
+from blockmap.window.canvas.pictures import Layout, legible_cap
 from blockmap.window.canvas.preview import Surroundings
 from blockmap.window.canvas.tools.tool import Pointer
 from blockmap.window.guard import guarded
@@ -72,7 +74,8 @@ class Stage(PannedArea):
         self._settle = QTimer(self)
         self._settle.setSingleShot(True)
         self._settle.setInterval(SETTLE_MS)
-        self._settle.timeout.connect(self.settle)
+        self._settle.timeout.connect(self._settle_aside)
+        self._settling = Aside(self._take_layout, self)
 
     # what is shown
 
@@ -102,6 +105,27 @@ class Stage(PannedArea):
             self.backing.spoil()
             self.viewport().update()
         self._settle.stop()
+
+    def _settle_aside(self) -> None:
+        """Settle without holding the window up: labels are placed in a thread."""
+        if legible_cap(self.frame_now.scale) != self._least_cap:
+            self.settle()
+            return
+        layout = self.content.book.layout()
+        if self.content.block is None or self.content.book.exact or layout is None:
+            return
+        if self._settling.busy:
+            self._settle.start()
+        else:
+            self._settling.start(lambda: (layout, layout.places()))
+
+    def _take_layout(self, done: tuple[Layout, dict[CavityId, LabelPlace]]) -> None:
+        layout, places = done
+        if self.content.book.settled(layout, places):
+            self.backing.spoil()
+            self.viewport().update()
+        if not self.content.book.exact:
+            self._settle.start()
 
     def set_findings(self, findings: Mapping[CavityId, str]) -> None:
         """Mark cavities with the level of what a check found there."""
