@@ -150,11 +150,11 @@ class Assumptions:
     drop_doubt: float = 0.3
     """Share by which the drop of a sound part may differ from the assumed one."""
     current_doubt: float = 0.04
-    slip_share: float = 0.003
+    slip_share: float = 0.001
     """How often a reading is noted wrong."""
     second_contact: float = 0.15
     """How often heat at one contact of a fuse has spoilt the other as well."""
-    pair_share: float = 0.1
+    pair_share: float = 0.2
     wrong_count: float = 0.15
     swapped: float = 0.05
     nothing_wrong: float = 0.5

@@ -1,6 +1,7 @@
 """Finds which cavities may have been mixed up: counted from the wrong end, or swapped.
 
-Only names and circuits that nobody has seen on the car are doubted. A mix-up is taken
+Only names that nobody has seen on the car are doubted, and circuits only of a fuse that
+was pulled. A mix-up is taken
 as readings that were made at another cavity than the one they are noted for.
 """
 
@@ -16,6 +17,10 @@ from blockmap.model.document import Cavity, Map
 from blockmap.model.evidence import is_doubtful
 
 __all__ = ["MixUp", "Mover", "mix_ups"]
+
+
+_MOST = 12
+"""So many mix-ups are weighed: the wrong end first, then the latest readings'."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,26 +81,26 @@ def mix_ups(
 ) -> tuple[MixUp, ...]:
     """Return the mix-ups that the readings taken so far could come from."""
     named: dict[str, None] = {}
+    pulled: dict[str, None] = {}
     for each in observed:
-        indices = (*each.state.out, *((each.element,) if each.element >= 0 else ()))
-        for place in (*each.places, *(network.elements[i].cavity for i in indices)):
-            if place in document.cavities and each.kind != "load":
-                named[place] = None
-        for index in each.state.out:
-            named[network.elements[index].cavity] = None
+        pulled.update((network.elements[i].cavity, None) for i in each.state.out)
+        if each.element >= 0:
+            named[network.elements[each.element].cavity] = None
+        if each.kind != "load":
+            named.update((place, None) for place in each.places if place)
     found: list[MixUp] = []
     rows: set[str] = set()
-    for identity in named:
+    for identity in (*pulled, *reversed(named)):
         cavity = document.cavities.get(identity)
-        if cavity is None:
+        row = _row(document, cavity) if cavity is not None else []
+        if cavity is None or identity not in row:
             continue
-        row = _row(document, cavity)
-        if _named_from_book(cavity) and identity in row:
+        if _named_from_book(cavity):
             if cavity.block not in rows and len(row) > 2:
                 rows.add(cavity.block)
-                found.append(_from_the_end(network, cavity, row))
+                found.insert(0, _from_the_end(network, cavity, row))
             found += _swapped(network, document, cavity, _neighbours(row, identity))
-        elif is_doubtful(cavity, "circuit") and identity in row:
+        elif identity in pulled and is_doubtful(cavity, "circuit"):
             others = [
                 each
                 for each in row
@@ -105,7 +110,7 @@ def mix_ups(
     once: dict[frozenset[tuple[str, str]], MixUp] = {}
     for mix_up in found:
         once.setdefault(frozenset(mix_up.moved.items()), mix_up)
-    return tuple(once.values())
+    return tuple(once.values())[:_MOST]
 
 
 def _named_from_book(cavity: Cavity) -> bool:

@@ -13,7 +13,7 @@ from blockmap.analysis.isolation.answering import answered
 from blockmap.analysis.isolation.assumptions import OPEN, RESISTANCE, SHORT
 from blockmap.analysis.isolation.belief import Belief
 from blockmap.analysis.isolation.faults import Fault
-from blockmap.analysis.isolation.network import Network, State
+from blockmap.analysis.isolation.network import GROUND, Network, State
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.solve import Changes, solve
@@ -50,9 +50,10 @@ class Oracle:
         return Changes(ohms=ohms, opened=frozenset(opened))
 
     def volts(self, state: State, point: int, against: int) -> float:
-        """Return what the meter shows."""
+        """Return what the meter shows; drops are read in its millivolt range."""
         shown = solve(self.network, state, self.changes()).reading(point, against)
-        return shown * (1 + self.rng.gauss(0, 0.002)) + self.rng.gauss(0, 0.003)
+        step_v = 0.003 if against == GROUND else 0.0002
+        return shown * (1 + self.rng.gauss(0, 0.002)) + self.rng.gauss(0, step_v)
 
     def load(self, state: State, name: str) -> str:
         """Return how a load works."""
