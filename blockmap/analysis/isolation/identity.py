@@ -83,7 +83,8 @@ def mix_ups(
     named: dict[str, None] = {}
     pulled: dict[str, None] = {}
     for each in observed:
-        pulled.update((network.elements[i].cavity, None) for i in each.state.out)
+        out = [network.elements[index] for index in each.state.out]
+        pulled.update((e.cavity, None) for e in out if e.contact == "fuse")
         if each.element >= 0:
             named[network.elements[each.element].cavity] = None
         if each.kind != "load":
