@@ -57,6 +57,10 @@ def spot_of(cavity: Cavity, contact: str) -> Point | None:
 def draw_probed(painter: QPainter, view: FigureView) -> None:
     """Draw the flags of the readings and the ring of the next point."""
     shown = view.probed
+    font = painter.font()
+    usual = painter.font()
+    font.setPointSizeF(max(font.pointSizeF() * 0.9, 6.0))
+    painter.setFont(font)
     for id_, contact, text in shown.values:
         cavity = view.content.cavity(id_)
         at = spot_of(cavity, contact) if cavity else None
@@ -66,6 +70,7 @@ def draw_probed(painter: QPainter, view: FigureView) -> None:
     at = spot_of(cavity, shown.following[1]) if cavity else None
     if at is not None:
         _draw_ring(painter, view, view.px_of(at))
+    painter.setFont(usual)
 
 
 def _draw_flag(

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QCoreApplication, QObject
 
 from blockmap.model.document import Map, Reading
 from blockmap.model.places import PlaceIndex
 from blockmap.model.units import number_text
-from blockmap.window.canvas.probed import Probed
+from blockmap.window.canvas.probed import TEST_POINTS, Probed
 
 if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow
@@ -20,31 +20,48 @@ if TYPE_CHECKING:
 __all__ = ["FaultLink", "values_of"]
 
 _LONGEST = 14
-_TEST_POINTS = ("b1", "b2")
+_MOST_LINES = 3
 
 
 def values_of(document: Map) -> tuple[tuple[str, str, str], ...]:
-    """Return the last value read at each contact, by cavity and contact."""
+    """Return what was last read at each contact, by cavity and contact.
+
+    Test points of a fuse stand with the contact they lie over, named; a drop says
+    to which point. The last readings come first, no more than a few.
+    """
     index = PlaceIndex(document)
-    found: dict[tuple[str, str], str] = {}
+    found: dict[tuple[str, str], dict[tuple[str, str], str]] = {}
     for reading in document.readings.values():
         place = index.place(reading.point)
         text = _value(reading)
         if place is None or not text:
             continue
         cavity = document.cavities[place.cavity]
-        if place.where in (*cavity.contact_names, *_TEST_POINTS):
-            name = f"{place.where} " if place.where in _TEST_POINTS else ""
-            found.pop((cavity.id, place.where), None)
-            found[cavity.id, place.where] = name + text
-    return tuple((*at, text) for at, text in found.items())
+        where = TEST_POINTS.get(place.where, place.where)
+        if where not in cavity.contact_names:
+            continue
+        lines = found.setdefault((cavity.id, where), {})
+        lines.pop((place.where, reading.against), None)
+        plain = place.where not in TEST_POINTS or "–" in text
+        name = "" if plain else f"{place.where}: "
+        lines[place.where, reading.against] = name + text
+    return tuple(
+        (*at, "\n".join(list(reversed(lines.values()))[:_MOST_LINES]))
+        for at, lines in found.items()
+    )
 
 
 def _value(reading: Reading) -> str:
     if reading.value is None:
         return reading.seen[:_LONGEST]
     text = f"{number_text(reading.value)} {reading.unit}"
-    return f"{text} ↔" if reading.against else text
+    if reading.against:
+        place, dot, contact = reading.against.rpartition(".")
+        if dot and reading.point.startswith(f"{place}."):
+            return f"{reading.point.rpartition('.')[2]}–{contact}: {text}"
+        against = QCoreApplication.translate("isolating", "%1 to %2")
+        text = against.replace("%1", text).replace("%2", reading.against[:_LONGEST])
+    return text
 
 
 class FaultLink(QObject):

@@ -54,7 +54,7 @@ COLUMNS = (
     "point", "against", "states", "load", "value", "unit", "seen", "amps_a", "date",
     "out", "meter", "note",
 )  # fmt: skip
-_WIDTHS = (17, 13, 12, 16, 8, 6, 10, 8, 12, 10, 14, 20)
+_WIDTHS = (20, 13, 12, 16, 8, 6, 10, 8, 14, 10, 14, 20)
 _POINTS = ("point", "against")
 _SEEN = ("works", "dim", "dead", "live", "bright", "whole", "broken")
 _RIGHT = ("value", "amps_a")
@@ -220,7 +220,7 @@ class Notebook(QTableWidget):
             if item is None:
                 continue
             if place == 0:
-                item.setIcon(icon("level-advice") if note else QIcon())
+                item.setIcon(icon("level-warning") if note else QIcon())
             font = item.font()
             font.setItalic(bool(note))
             item.setFont(font)

@@ -84,6 +84,7 @@ class FaultPanel(QWidget):
         self.heading = QLabel()
         self.heading.setTextFormat(Qt.TextFormat.PlainText)
         self.heading.setWordWrap(True)
+        self.heading.setContentsMargins(8, 0, 8, 0)
         font = self.heading.font()
         font.setPointSizeF(font.pointSizeF() * 1.1)
         self.heading.setFont(font)
@@ -97,8 +98,8 @@ class FaultPanel(QWidget):
         choice = QButtonGroup(self)
         self._head = QHBoxLayout()
         self._head.setContentsMargins(8, 0, 8, 0)
-        self._head.addWidget(self.heading, 1)
         self._head.addWidget(self._working)
+        self._head.addStretch(1)
         for name, button in self._buttons.items():
             button.setCheckable(True)
             button.toggled.connect(self._embolden)
@@ -139,10 +140,14 @@ class FaultPanel(QWidget):
         self._splitter.setChildrenCollapsible(False)
         for part in self._parts.values():
             self._splitter.addWidget(part)
+        self._splitter.setSizes([200, 200, 260])
+        for number in range(len(_PARTS)):
+            self._splitter.setStretchFactor(number, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 4, 0, 0)
         whole.setSpacing(2)
         whole.addLayout(self._head)
+        whole.addWidget(self.heading)
         whole.addWidget(self._splitter, 1)
         self._show_parts()
 

@@ -199,7 +199,8 @@ class ProposalCard(QWidget):
             self._show_cautions(())
             return
         metered = proposed.kind in METERED
-        self.do.setText(f"{proposed.do}.")
+        end = "" if proposed.do.endswith("?") else "."
+        self.do.setText(f"{proposed.do}{end}")
         self.unit.setVisible(metered)
         self.unit.setCurrentText("mV" if proposed.kind == "drop" else "V")
         self.field.setPlaceholderText(

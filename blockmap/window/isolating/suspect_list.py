@@ -46,10 +46,10 @@ def _tr(text: str) -> str:
 def chance_text(chance: float) -> str:
     """Return a chance as a person reads it: no figure claims to be certain."""
     if chance > 0.99:
-        return _tr("over 99 %")
+        return _tr("over 99 %")
     if chance < 0.01:
-        return _tr("under 1 %")
-    return _tr("%1 %").replace("%1", str(round(100 * chance)))
+        return _tr("under 1 %")
+    return _tr("%1 %").replace("%1", str(round(100 * chance)))
 
 
 def ohms_text(ohms: tuple[float, float] | None) -> str:
@@ -132,7 +132,7 @@ class SuspectList(QTableWidget):
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Interactive)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
         em = self.fontMetrics().averageCharWidth()
-        self.setColumnWidth(0, em * 11)
+        self.setColumnWidth(0, em * 14)
         self.setColumnWidth(1, em * 34)
         self.itemClicked.connect(lambda item: self._lead(item.row()))
 
