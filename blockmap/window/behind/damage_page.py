@@ -6,8 +6,10 @@ Whatever is said of a condition goes through the edit that writes the log as wel
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt
+from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
@@ -34,6 +36,8 @@ from blockmap.window.behind.damage_subjects import (
     repairs_of,
     today,
 )
+from blockmap.window.behind.photo_row import PhotoRow
+from blockmap.window.guard import guarded
 from blockmap.window.inspector.contact_groups import ConditionGroup
 from blockmap.window.inspector.fields import ChoiceField, Field, FlagField, TextField
 from blockmap.window.inspector.form import FormGroup, FormPage
@@ -103,6 +107,7 @@ class DamagePage(FormPage):
         self._session, self._selection = session, selection
         self._id: CavityId | None = None
         self._visit = ConditionVisit()
+        self.setAcceptDrops(True)
         self._nothing = FormGroup(_tr("Select one place to note its damage"))
         self.add_group(self._nothing)
         self._make_condition()
@@ -116,6 +121,8 @@ class DamagePage(FormPage):
         self.where.box.currentIndexChanged.connect(lambda _n: self._show_where())
         self.condition = ConditionGroup("feed", _tr("Condition"))
         self.condition.add_above(self.where)
+        self.photos = PhotoRow(self._session)
+        self.condition.add(self.photos)
         self.add_group(self.condition)
         flags = FormGroup(_tr("Use"))
         row = column("do_not_use")
@@ -200,6 +207,11 @@ class DamagePage(FormPage):
         self.log.add(inside)
         self.add_group(self.log)
 
+    def commit(self) -> None:
+        """Write what is typed and not committed yet."""
+        super().commit()
+        self.photos.commit()
+
     # what is shown
 
     @property
@@ -264,6 +276,7 @@ class DamagePage(FormPage):
         self.condition.show_parts(subject)
         for field in self.condition.shown_fields:
             field.show_subject(subject, fresh=fresh)
+        self.photos.show_place(cavity.id, self.where.chosen)
         self.arrange()
 
     def _fill_repairs(self, fresh: bool) -> None:
@@ -343,6 +356,31 @@ class DamagePage(FormPage):
         title = _tr("Add to the log of %1").replace("%1", cavity.designation)
         if self._session.edit(title, add_log, cavity.id, text, today()):
             self.line.clear()
+
+    # a picture dropped on the page is a photo; a map is opened by the window
+
+    @guarded()
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if self.cavity is not None and _pictures(event):
+            event.acceptProposedAction()
+        else:
+            event.ignore()
+
+    @guarded()
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        event.setAccepted(self.cavity is not None and bool(_pictures(event)))
+
+    @guarded()
+    def dropEvent(self, event: QDropEvent) -> None:
+        self.photos.add(_pictures(event))
+        event.acceptProposedAction()
+
+
+def _pictures(event: QDropEvent) -> list[Path]:
+    """Return the dropped files that are no maps by their name."""
+    urls = event.mimeData().urls()
+    files = [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]
+    return [f for f in files if f.suffix.lower() not in (".yaml", ".blockmap")]
 
 
 def _place_word(place: str) -> str:

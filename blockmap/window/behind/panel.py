@@ -145,6 +145,7 @@ class BehindPanel(QWidget):
         """Wait for what is being worked out; nothing comes after."""
         if self.ready:
             self.contacts.asker.stop()
+            self.damage.photos.stop()
 
     def _jump(self, target: str) -> None:
         jump(self._session, self._selection, target)
