@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
+from blockmap.model.edits import set_texts
 from blockmap.reference.trade_words import REPAIR_STAGES
 from blockmap.window.inspector.fields import Field
 from blockmap.window.main_window import MainWindow
@@ -198,5 +199,10 @@ def test_the_feed_side_of_a_level_cavity_swaps_in_the_rear_view(
     level = demo.session.document.cavities["panel/F4"]
     assert level.feed_side == "left"
     demo.actions_by_name["other_side"].trigger()
+    for x_mm in ("20", "67.5", "110"):
+        demo.session.edit("Move", set_texts, [level.id], "x_mm", x_mm)
+        (drawn,) = [d for d in demo.figure.drawn() if d.id == level.id]
+        assert drawn.words.endswith("feed right"), x_mm
+    demo.actions_by_name["view_flipped"].trigger()
     (drawn,) = [d for d in demo.figure.drawn() if d.id == level.id]
-    assert "feed right" in drawn.words
+    assert drawn.words.endswith("feed left"), "flipping is not mirroring"

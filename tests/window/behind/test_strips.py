@@ -144,6 +144,18 @@ def test_what_dies_is_said_in_words_with_links(demo: MainWindow, qtbot: QtBot) -
     assert demo.selection.strip == "panel/RUN", "it stays while its places are walked"
 
 
+def test_links_are_walked_by_keys(demo: MainWindow, qtbot: QtBot) -> None:
+    demo.behind.show_page("strips")
+    demo.selection.select_strip("panel/RUN")
+    label = demo.behind.strips.words
+    qtbot.waitUntil(lambda: "Dead without it" in label.text())
+    first = label.text().split('href="cavity:')[1].split('"')[0]
+    label.setFocus()
+    QTest.keyClick(label, Qt.Key.Key_Tab)
+    QTest.keyClick(label, Qt.Key.Key_Return)
+    assert demo.selection.ids == (first,)
+
+
 def test_the_marks_follow_an_edit_of_the_strip(demo: MainWindow, qtbot: QtBot) -> None:
     demo.behind.show_page("strips")
     demo.selection.select_strip("panel/RUN")
