@@ -36,7 +36,7 @@ from blockmap.analysis.isolation.trials import Trial, load_state
 from blockmap.files.map_reader import read_map
 from blockmap.model.document import Map
 from tests.analysis.isolation.oracle import Oracle
-from tests.benchmarks.synthetic import synthetic_map
+from tests.benchmarks.synthetic import fed_map, synthetic_map
 
 LAYOUTS = (
     "demo",
@@ -210,7 +210,7 @@ def report(stem: str, document: Map, every: bool, most: int) -> None:
             print(f"      missed {run.name}: said {run.top} after {run.readings}")
 
 
-def timings(size: int = 120) -> None:
+def timings(size: int = 60) -> None:
     """Print the times at about 500 elements."""
     document = synthetic_map(size)
     network = network_of(document)
@@ -235,6 +235,48 @@ def timings(size: int = 120) -> None:
             print(f"  {name:18} {middle_ms:6.0f} ms, worst {1000 * max(times):6.0f} ms")
 
 
+def pair_timings(size: int = 46, runs: int = 20) -> None:
+    """Print how often two faults on one way are both found, and the time it takes.
+
+    Every point of the way has been read, which is the most there is to weigh.
+    """
+    document = fed_map(size)
+    network = network_of(document)
+    rng = random.Random(5)
+    taken, right = [], 0
+    for _ in range(runs):
+        circuits = Circuits(network)
+        load = rng.choice(list(network.loads.values()))
+        way = [index for index in network.way_up(load.plus) if index > 1]
+        one, other = rng.sample(way, 2)
+        faults = [
+            (index, RESISTANCE, 10 ** rng.uniform(-0.5, 1)) for index in (one, other)
+        ]
+        oracle = Oracle(network, tuple(faults), rng)
+        base = believe(circuits, document, [])
+        state = load_state(base, load)
+        nodes = [load.minus, load.plus, *(network.elements[i].a for i in way)]
+        points = [network.points_at[n][0] for n in nodes if n in network.points_at]
+        trials = [Trial(kind="volts", state=state, minutes=1, point=p) for p in points]
+        trials += [
+            Trial(kind="drop", state=state, minutes=1, point=far, against=near)
+            for near, far in pairwise(points)
+        ]
+        seen = [oracle.answer(t, base, str(k)) for k, t in enumerate(trials)]
+        begun = time.process_time()
+        belief = believe(circuits, document, seen)
+        taken.append(time.process_time() - begun)
+        top = belief.faults[0]
+        first = belief.first_of
+        found = {first[index] for index in (top.element, top.second) if index >= 0}
+        right += found == {first[one], first[other]}
+    print(
+        f"  singles and pairs  {1000 * statistics.median(taken):6.0f} ms, worst "
+        f"{1000 * max(taken):6.0f} ms at {len(network.elements)} elements; "
+        f"{right} of {runs} pairs found"
+    )
+
+
 def main(arguments: list[str]) -> None:
     """Print the reports that were asked for."""
     every = "--all" in arguments
@@ -245,6 +287,7 @@ def main(arguments: list[str]) -> None:
         report(stem, read_map(path.read_bytes(), path.name).document, every, most)
     if not named or "--times" in arguments:
         timings()
+        pair_timings()
 
 
 if __name__ == "__main__":

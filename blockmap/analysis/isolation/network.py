@@ -139,6 +139,13 @@ class Network:
         The nearest fuse, breaker or link above it, else the uppermost wire, which
         burns open; the element itself when nothing is above.
         """
+        return self._protectors[index]
+
+    @cached_property
+    def _protectors(self) -> tuple[int, ...]:
+        return tuple(self._protector(index) for index in range(len(self.elements)))
+
+    def _protector(self, index: int) -> int:
         last = index
         for upper in self.way_up(self.elements[index].a):
             if self.elements[upper].kind in PROTECTORS:

@@ -249,23 +249,22 @@ def _plain(
     mover = Mover(network)
     fixed_min = network.assumed.work.each_min
     made = []
+    numbers = list(dict.fromkeys(sample.fault for sample in suspects.samples))
+    at = {number: place for place, number in enumerate(numbers)}
+    row_fault = np.array([at[sample.fault] for sample in suspects.samples])
     for trial in offered:
-        numbers: dict[int, float] = {}
-        rows = []
-        for sample in suspects.samples:
-            fault = belief.faults[sample.fault]
-            if sample.fault not in numbers:
-                element, state = trial.element, trial.state
-                if fault.identity:
-                    mix_up = belief.mix_ups[fault.identity - 1]
-                    (element,) = mover.out(mix_up, frozenset({element}))
-                if trial.kind == "looked":
-                    number = looked_chance(network, fault, element, "broken")
-                else:
-                    number = lamp_share(network, element, state, fault)
-                numbers[sample.fault] = number
-            rows.append(numbers[sample.fault])
-        column = np.array(rows)
+        found = []
+        for number in numbers:
+            fault = belief.faults[number]
+            element = trial.element
+            if fault.identity:
+                mix_up = belief.mix_ups[fault.identity - 1]
+                (element,) = mover.out(mix_up, frozenset({element}))
+            if trial.kind == "looked":
+                found.append(looked_chance(network, fault, element, "broken"))
+            else:
+                found.append(lamp_share(network, element, trial.state, fault))
+        column = np.array(found)[row_fault]
         if trial.kind == "looked":
             chances = np.stack((column, 1.0 - column), axis=-1)[:, None, :]
             sound = 0.0

@@ -216,16 +216,20 @@ class Solved:
         rings = self.rings
         enters = np.array(rings.enters)
         grouped: dict[int, tuple[_Ring, list[int]]] = {}
+        bare: list[int] = []
+        beyond: list[int] = []
         for row, index in enumerate(elements):
             ring = self._ring_of.get(index)
             if ring is not None:
                 grouped.setdefault(id(ring), (ring, []))[1].append(row)
                 amps[row] = self.amps(index)
             elif index in rings.bridges:
-                beyond = rings.bridges[index]
-                first, last = rings.enters[beyond], rings.leaves[beyond]
-                for nodes in (points, against):
-                    cut[row] |= (enters[nodes] >= first) & (enters[nodes] < last)
+                bare.append(row)
+                beyond.append(rings.bridges[index])
+        first = np.array([rings.enters[node] for node in beyond])[:, None]
+        last = np.array([rings.leaves[node] for node in beyond])[:, None]
+        for nodes in (points, against) if bare else ():
+            cut[bare] |= (enters[nodes] >= first) & (enters[nodes] < last)
         for ring, rows in grouped.values():
             a, b = self._places(ring, [elements[row] for row in rows])
             g = np.array([self._g(elements[row]) for row in rows])

@@ -20,6 +20,7 @@ from blockmap.reference.trade_words import KEY_STATES
 __all__ = ["Trial", "load_state", "trials"]
 
 _LOADS_AT_ONCE = 5
+_OPERATED = 14
 _MOST = 260
 
 
@@ -189,8 +190,8 @@ def _along(belief: Belief, place: LoadPlace, state: State) -> Iterator[Trial]:
 def _looks(belief: Belief, suspects: list[tuple[int, float]]) -> Iterator[Trial]:
     network = belief.network
     work = network.assumed.work
-    looked = {index for index, _ in suspects[:40]}
-    looked |= {network.protector(index) for index, _ in suspects[:40]}
+    looked = {index for index, _ in suspects[:30]}
+    looked |= {network.protector(index) for index, _ in suspects[:30]}
     for index in sorted(looked):
         element = network.elements[index]
         if element.kind in ("fuse", "link"):
@@ -262,9 +263,9 @@ def _operated(
     for index, _ in suspects[:60]:
         for place in network.loads_below(index):
             names.setdefault(place.name, None)
-        if len(names) > 24:
+        if len(names) > _OPERATED:
             break
-    for name in list(names)[:24]:
+    for name in list(names)[:_OPERATED]:
         place = network.loads[name]
         yield Trial(
             kind="load",
