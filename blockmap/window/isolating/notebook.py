@@ -9,22 +9,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PySide6.QtCore import (
-    QAbstractItemModel,
     QCoreApplication,
     QEvent,
-    QModelIndex,
-    QObject,
-    QPersistentModelIndex,
     QSignalBlocker,
     Qt,
     Signal,
 )
-from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPalette
+from PySide6.QtGui import QIcon, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
     QTableWidget,
     QTableWidgetItem,
     QWidget,
@@ -42,18 +36,14 @@ from blockmap.model.schema import property_named
 from blockmap.reference.cautions import caution_named
 from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
 from blockmap.window.guard import guarded
+from blockmap.window.isolating.notebook_cells import COLUMNS, CellLine, Cells
 from blockmap.window.isolating.points import PointNames
-from blockmap.window.legend.suggesting_edit import SuggestingEdit
 from blockmap.window.legend.suggestions import Suggestion
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
 
-__all__ = ["COLUMNS", "Notebook"]
+__all__ = ["Notebook"]
 
-COLUMNS = (
-    "point", "against", "states", "load", "value", "unit", "seen", "amps_a", "date",
-    "out", "meter", "note",
-)  # fmt: skip
 _WIDTHS = (20, 13, 12, 16, 8, 6, 10, 8, 14, 10, 14, 20)
 _POINTS = ("point", "against")
 _SEEN = ("works", "dim", "dead", "live", "bright", "whole", "broken")
@@ -61,82 +51,10 @@ _RIGHT = ("value", "amps_a")
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _TABS = (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
 _Hint = QAbstractItemDelegate.EndEditHint
-Index = QModelIndex | QPersistentModelIndex
 
 
 def _tr(text: str) -> str:
     return QCoreApplication.translate("isolating", text)
-
-
-class _Line(SuggestingEdit):
-    """The editor of a cell; refused holds why its text was not taken."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.refused = ""
-        self.setFrame(False)
-
-
-class _Cells(QStyledItemDelegate):
-    """Opens an editor with suggestions, and hands its text to the notebook."""
-
-    def __init__(self, table: Notebook) -> None:
-        super().__init__(table)
-        self._table = table
-
-    @guarded()
-    def paint(
-        self, painter: QPainter, option: QStyleOptionViewItem, index: Index
-    ) -> None:
-        super().paint(painter, option, index)
-        if index.row() < len(self._table.keys) or index.column() > 0:
-            return
-        painter.save()
-        painter.setPen(option.palette.color(QPalette.ColorRole.PlaceholderText))
-        painter.drawText(
-            option.rect.adjusted(4, 0, -4, 0),
-            Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft,
-            _tr("such as F11.load"),
-        )
-        painter.restore()
-
-    @guarded(None)
-    def createEditor(
-        self, parent: QWidget, option: QStyleOptionViewItem, index: Index
-    ) -> QWidget:
-        del option
-        line = _Line(parent)
-        field = COLUMNS[index.column()]
-        line.set_provider(lambda typed: self._table.offers(field, typed))
-        line.textEdited.connect(lambda _t: self._table.typed_on(line))
-        line.list_clicked.connect(lambda: self._table.finish(line))
-        self._table.editor = line
-        return line
-
-    @guarded()
-    def setEditorData(self, editor: QWidget, index: Index) -> None:
-        assert isinstance(editor, _Line)
-        if not editor.isModified():
-            editor.setText(index.data(Qt.ItemDataRole.EditRole) or "")
-
-    @guarded()
-    def setModelData(
-        self, editor: QWidget, model: QAbstractItemModel, index: Index
-    ) -> None:
-        del model
-        assert isinstance(editor, _Line)
-        editor.refused = self._table.write(index.row(), index.column(), editor.text())
-
-    @guarded(False)
-    def eventFilter(self, editor: QObject, event: QEvent) -> bool:
-        if (
-            isinstance(event, QKeyEvent)
-            and event.type() == QEvent.Type.KeyPress
-            and isinstance(editor, _Line)
-            and self._table.key(editor, event)
-        ):
-            return True
-        return super().eventFilter(editor, event)
 
 
 class Notebook(QTableWidget):
@@ -154,7 +72,8 @@ class Notebook(QTableWidget):
         super().__init__(0, len(COLUMNS), parent)
         self._session, self._names = session, names
         self.keys: tuple[str, ...] = ()
-        self.editor: _Line | None = None
+        self.editor: CellLine | None = None
+        self._writing = False
         self._notes: Mapping[str, str] = {}
         self.setHorizontalHeaderLabels([self._heading(key) for key in COLUMNS])
         for number, key in enumerate(COLUMNS):
@@ -162,7 +81,7 @@ class Notebook(QTableWidget):
             if item is not None:
                 item.setToolTip(property_named(Reading, key).help)
         self.setAccessibleName(_tr("Readings"))
-        self.setItemDelegate(_Cells(self))
+        self.setItemDelegate(Cells(self))
         self.setTabKeyNavigation(False)
         self.setAlternatingRowColors(True)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ContiguousSelection)
@@ -189,6 +108,8 @@ class Notebook(QTableWidget):
     def refresh(self) -> None:
         """Show the readings of the map as it is now."""
         readings = self._session.document.readings
+        if tuple(readings) != self.keys and not self._writing:
+            self.abandon()  # its row may be another reading now
         self.keys = tuple(readings)
         with QSignalBlocker(self):
             self.setRowCount(len(self.keys) + 1)
@@ -272,10 +193,14 @@ class Notebook(QTableWidget):
         field = COLUMNS[place]
         if field in _POINTS:
             text = self._names.full(text)
-        if row >= len(self.keys):
-            said = self._begin(field, text)
-        else:
-            said = self._change(self.keys[row], field, text)
+        self._writing = True
+        try:
+            if row >= len(self.keys):
+                said = self._begin(field, text)
+            else:
+                said = self._change(self.keys[row], field, text)
+        finally:
+            self._writing = False
         if not said and field in _POINTS and self._names.barred(text):
             self.refused.emit(caution_named("airbag").text)
         else:
@@ -320,13 +245,13 @@ class Notebook(QTableWidget):
 
     # typing
 
-    def typed_on(self, line: _Line) -> None:
+    def typed_on(self, line: CellLine) -> None:
         """Take a refusal back as soon as somebody types on."""
         if line.refused:
             line.refused = ""
             self.refused.emit("")
 
-    def key(self, line: _Line, event: QKeyEvent) -> bool:
+    def key(self, line: CellLine, event: QKeyEvent) -> bool:
         """Act on a key in the editor; tell whether it was used up."""
         back = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         if event.key() in (*_ENTER, *_TABS):
@@ -340,13 +265,19 @@ class Notebook(QTableWidget):
         if line.handle_list_key(event):
             return True
         if event.key() == Qt.Key.Key_Escape:
-            line.refused = ""
-            self.refused.emit("")
-            self.closeEditor(line, _Hint.RevertModelCache)
+            self.abandon()
             return True
         return False
 
-    def finish(self, line: _Line) -> bool:
+    def abandon(self) -> None:
+        """Close an open editor and leave its cell as it was."""
+        line = self.editor
+        if line is not None:
+            line.refused = ""
+            self.refused.emit("")
+            self.closeEditor(line, _Hint.RevertModelCache)
+
+    def finish(self, line: CellLine) -> bool:
         """Take what is in the editor and close it; False when it is refused."""
         self.commitData(line)
         if line.refused:
@@ -384,7 +315,7 @@ class Notebook(QTableWidget):
     def closeEditor(
         self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint
     ) -> None:
-        if isinstance(editor, _Line):
+        if isinstance(editor, CellLine):
             if editor.refused:
                 return
             editor.close_list()

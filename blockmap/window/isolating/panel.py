@@ -88,8 +88,8 @@ class FaultPanel(QWidget):
         font = self.heading.font()
         font.setPointSizeF(font.pointSizeF() * 1.1)
         self.heading.setFont(font)
-        self._working = QLabel(self.tr("Working it out…"))
-        self._working.hide()
+        self.working = QLabel(self.tr("Working it out…"))
+        self.working.hide()
         self._buttons = {
             "next": QPushButton(self.tr("Next reading")),
             "suspects": QPushButton(self.tr("Suspects")),
@@ -98,7 +98,7 @@ class FaultPanel(QWidget):
         choice = QButtonGroup(self)
         self._head = QHBoxLayout()
         self._head.setContentsMargins(8, 0, 8, 0)
-        self._head.addWidget(self._working)
+        self._head.addWidget(self.working)
         self._head.addStretch(1)
         for name, button in self._buttons.items():
             button.setCheckable(True)
@@ -219,7 +219,7 @@ class FaultPanel(QWidget):
         return found.sentence()
 
     def _say_working(self, working: bool) -> None:
-        self._working.setVisible(working)
+        self.working.setVisible(working)
 
     def _say(self, sentence: str) -> None:
         if sentence:

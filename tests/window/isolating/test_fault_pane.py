@@ -21,7 +21,7 @@ from blockmap.model.document import Map, Reading
 from blockmap.model.edits import add_reading, set_property
 from blockmap.model.geometry import View
 from blockmap.window.canvas.probed import spot_of
-from blockmap.window.isolating.notebook import COLUMNS
+from blockmap.window.isolating.notebook_cells import COLUMNS
 from blockmap.window.isolating.panel import FaultPanel
 from blockmap.window.isolating.suspect_list import chance_text, ohms_text
 from blockmap.window.main_window import MainWindow
@@ -370,3 +370,36 @@ def test_a_flag_stands_at_the_contact_of_a_turned_cavity(window: MainWindow) -> 
     assert feed.x_mm == pytest.approx(cavity.x_mm)
     assert spot_of(cavity, "b1") == feed
     assert spot_of(cavity, "87") is None
+
+
+def test_an_undo_under_an_open_cell_writes_nothing_into_another_reading(
+    window: MainWindow, pane: FaultPanel
+) -> None:
+    for number, point in enumerate(("battery", "F11.load")):
+        type_cell(pane, number, "point", point)
+    table = pane.notebook
+    table.setFocus()
+    table.setCurrentCell(1, COLUMNS.index("value"))
+    QTest.keyClick(table, Qt.Key.Key_Return)
+    assert table.editor is not None
+    QTest.keyClicks(table.editor, "9.5")
+    window.session.stack.undo()
+    QApplication.processEvents()
+    assert table.editor is None
+    pane.commit()
+    (left,) = window.session.document.readings.values()
+    assert (left.point, left.value) == ("battery", None)
+
+
+def test_a_cell_left_with_the_pointer_keeps_what_was_typed(
+    window: MainWindow, pane: FaultPanel
+) -> None:
+    type_cell(pane, 0, "point", "battery")
+    table = pane.notebook
+    table.setFocus()
+    table.setCurrentCell(0, COLUMNS.index("value"))
+    QTest.keyClick(table, Qt.Key.Key_Return)
+    assert table.editor is not None
+    QTest.keyClicks(table.editor, "12.3")
+    pane.commit()
+    assert window.session.document.readings["M1"].value == 12.3
