@@ -144,13 +144,13 @@ def show_photo(photo: Photo, map_path: AnyPath | None) -> ShownPhoto:
     """Return a photo's bytes, whose head and checksum fit; else words in its place."""
     try:
         data = _bytes_of(photo, map_path)
-        head_of(data, "photo")
         known = photo.sha256
         if known and hashlib.sha256(data).hexdigest() != known:
             raise StoreFailed(
                 "The picture has changed or is cut short since it was added; remove "
                 "it here and add it again if it is still right"
             )
+        head_of(data, "photo")
     except StoreFailed as problem:
         return ShownPhoto(None, str(problem))
     return ShownPhoto(data)

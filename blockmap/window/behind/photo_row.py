@@ -36,6 +36,7 @@ from blockmap.model.places import condition_at
 from blockmap.window import dialogs
 from blockmap.window.behind.damage_subjects import today
 from blockmap.window.behind.photo_window import PhotoWindow
+from blockmap.window.guard import report_exception
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.session import Session
 from blockmap.window.worker import Worker
@@ -77,10 +78,18 @@ def photos_at(document: Map, cavity: CavityId, where: str) -> tuple[Photo, ...]:
     return condition.photos if condition else ()
 
 
+def _untinted(pixmap: QPixmap) -> QIcon:
+    """Return an icon that is not washed over with colour when it is chosen."""
+    icon = QIcon(pixmap)
+    icon.addPixmap(pixmap, QIcon.Mode.Selected)
+    return icon
+
+
 class _Aside(QObject):
     """Works something out in the worker thread and hands it over in the window's."""
 
     done = Signal(object, object)
+    failed = Signal()
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
@@ -91,7 +100,11 @@ class _Aside(QObject):
         """Do work next, in place of what waits, and call then with what it gives."""
 
         def run() -> None:
-            answer = work()
+            try:
+                answer = work()
+            except Exception as problem:
+                report_exception("a photo", problem)
+                answer = None
             with contextlib.suppress(RuntimeError):  # the window is gone already
                 self.done.emit(then, answer)
 
@@ -104,7 +117,10 @@ class _Aside(QObject):
         self._worker.wait(10_000)
 
     def _hand_over(self, then: Callable[[Any], None], answer: Any) -> None:
-        then(answer)
+        if answer is None:
+            self.failed.emit()
+        else:
+            then(answer)
 
 
 class PhotoRow(QWidget):
@@ -119,6 +135,7 @@ class PhotoRow(QWidget):
         self._busy = False
         self._thumbs = _Aside(self)
         self._tasks = _Aside(self)
+        self._tasks.failed.connect(self._failed)
         self.large: PhotoWindow | None = None
         self._make_list()
         self._make_controls()
@@ -213,7 +230,7 @@ class PhotoRow(QWidget):
     def _frame(self) -> QIcon:
         pixmap = QPixmap(96, 72)
         pixmap.fill(self.palette().color(QPalette.ColorRole.Mid))
-        return QIcon(pixmap)
+        return _untinted(pixmap)
 
     def _show_thumbs(self, wanted: object, images: list[ReadImage]) -> None:
         if wanted is not self._shown:
@@ -222,7 +239,7 @@ class PhotoRow(QWidget):
         for number, read in enumerate(images):
             item = self.list.item(number)
             if read.image is not None and not read.image.isNull():
-                item.setIcon(QIcon(QPixmap.fromImage(read.image)))
+                item.setIcon(_untinted(QPixmap.fromImage(read.image)))
                 continue
             problems.append(read.words)
             item.setText(_tr("No picture"))
@@ -328,6 +345,10 @@ class PhotoRow(QWidget):
         self._busy = busy
         self.add_button.setEnabled(not busy)
         self._show_current()
+
+    def _failed(self) -> None:
+        self._set_busy(False)
+        self._tell([_tr("This failed inside the program; the map is as it was")])
 
     def _tell(self, problems: list[str]) -> None:
         if problems:
