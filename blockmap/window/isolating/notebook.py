@@ -323,6 +323,22 @@ class Notebook(QTableWidget):
                 self.editor = None
         super().closeEditor(editor, hint)
 
+    @guarded(False)
+    def event(self, event: QEvent) -> bool:
+        """Take Tab before Qt moves the focus with it; Ctrl with Tab leaves."""
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+            and event.key() in _TABS
+        ):
+            back = event.key() == Qt.Key.Key_Backtab
+            if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+                self.focusNextPrevChild(not back)
+            else:
+                self._step(-1 if back else 1, across=True)
+            return True
+        return super().event(event)
+
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in _ENTER:

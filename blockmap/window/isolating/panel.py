@@ -200,6 +200,12 @@ class FaultPanel(QWidget):
             for key, why in found.unused:
                 said = self.tr("This reading is not weighed: %1")
                 notes[key] = said.replace("%1", why)
+                reading = self._session.document.readings.get(key)
+                if reading and reading.value is None and not reading.seen:
+                    notes[key] = self.tr(
+                        "Type what the meter showed under Value, or what was seen "
+                        "under Seen"
+                    )
             for key, _text in found.contradicted:
                 notes[key] = self.tr("No suspect explains this reading")
         self.notebook.show_notes(notes)

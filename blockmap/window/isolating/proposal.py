@@ -136,18 +136,18 @@ class ProposalCard(QWidget):
         self.field.setMinimumWidth(self.fontMetrics().averageCharWidth() * 12)
         self.field.returnPressed.connect(self.take)
         self.field.textEdited.connect(lambda _t: self.message.clear())
-        label = QLabel(_tr("It &shows"))
+        label = QLabel(_tr("It shows"))
         label.setBuddy(self.field)
         self.unit = QComboBox()
         self.unit.addItems(["V", "mV"])
         self.unit.setAccessibleName(_tr("Unit"))
-        self.take_button = QPushButton(_tr("&Note it"))
+        self.take_button = QPushButton(_tr("Note it"))
         self.take_button.setToolTip(_tr("Add the reading and go on"))
         self.take_button.clicked.connect(self.take)
-        self.show_button = QPushButton(_tr("Sho&w it"))
+        self.show_button = QPushButton(_tr("Show it"))
         self.show_button.setToolTip(_tr("Show the place on the figure, as it is seen"))
-        self.show_button.clicked.connect(self._show)
-        self.other_button = QPushButton(_tr("An&other"))
+        self.show_button.clicked.connect(self.show_place)
+        self.other_button = QPushButton(_tr("Another"))
         self.other_button.setToolTip(
             _tr("Propose another reading; any other goes into the notebook")
         )
@@ -278,7 +278,8 @@ class ProposalCard(QWidget):
         self.field.close_list()
         self.answered.emit(proposed, typed.value_v, typed.seen)
 
-    def _show(self) -> None:
+    def show_place(self) -> None:
+        """Ask for the place of the proposal to be shown on the figure."""
         if self.proposed is not None:
             self.show_wanted.emit(self.proposed)
 

@@ -16,6 +16,15 @@ COMMANDS = (
         tip=QT_TRANSLATE_NOOP("commands", "Propose where to put the probe next"),
     ),
     Command(
+        name="show_next",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "S&how where to probe"),
+        keys=("Ctrl+Shift+F12",),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Select the place of the next reading, seen from its side"
+        ),
+    ),
+    Command(
         name="suspects",
         block=True,
         text=QT_TRANSLATE_NOOP("commands", "&Suspects"),
@@ -41,6 +50,10 @@ class FaultMenu(Menu):
 
     def next_reading(self) -> None:
         self._show("next")
+
+    def show_next(self) -> None:
+        self._show("next")
+        self.window.fault.proposal.show_place()
 
     def suspects(self) -> None:
         self._show("suspects")

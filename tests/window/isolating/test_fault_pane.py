@@ -148,6 +148,9 @@ def test_showing_it_selects_the_place_in_the_view_from_which_it_is_reached(
         else:
             QTest.mouseClick(card.show_button, Qt.MouseButton.LeftButton)
             assert window.selection.ids == (proposed.place[0],)
+            window.selection.clear()
+            window.actions_by_name["show_next"].trigger()
+            assert window.selection.ids == (proposed.place[0],)
             assert window.selection.view is proposed.view
         assert proposed.view.words.lower() in card.words.text()
         assert proposed.state in card.do.text()
@@ -190,6 +193,40 @@ def test_a_refused_text_stays_in_its_cell_and_says_why(
     QTest.keyClick(pane.notebook.editor, Qt.Key.Key_Escape)
     assert pane.message.text == ""
     assert pane.notebook.editor is None
+
+
+def test_tab_goes_to_the_next_cell_and_ctrl_tab_leaves(
+    window: MainWindow, pane: FaultPanel
+) -> None:
+    type_cell(pane, 0, "point", "battery")
+    table = pane.notebook
+    table.setCurrentCell(0, 0)
+    for text in ("", "", "run", "blower, high", "12.3"):
+        if text:
+            QTest.keyClicks(table, text[0])
+            assert table.editor is not None
+            QTest.keyClicks(table.editor, text[1:])
+            table.editor.close_list()
+            QTest.keyClick(table.editor, Qt.Key.Key_Tab)
+        else:
+            QTest.keyClick(table, Qt.Key.Key_Tab)
+    reading = window.session.document.readings["M1"]
+    assert reading == Reading(
+        point="battery", states=("RUN",), load="blower, high", value=12.3
+    )
+    QTest.keyClick(table, Qt.Key.Key_Backtab)
+    assert table.currentColumn() == COLUMNS.index("value")
+    QTest.keyClick(table, Qt.Key.Key_Tab, Qt.KeyboardModifier.ControlModifier)
+    assert not table.hasFocus()
+
+
+def test_a_begun_reading_says_what_it_still_needs(
+    qtbot: QtBot, pane: FaultPanel
+) -> None:
+    type_cell(pane, 0, "point", "battery")
+    settled(qtbot, pane)
+    pane.notebook.setCurrentCell(0, 0)
+    assert "under Value, or what was seen under Seen" in pane.message.text
 
 
 def test_a_reading_begins_with_its_point(window: MainWindow, pane: FaultPanel) -> None:
