@@ -285,6 +285,7 @@ def fill_command(file: str, table: str, output: str) -> int:
     fits.
     """
     from blockmap.files.delimited import decoded, is_utf8
+    from blockmap.files.photos import carry_photos
     from blockmap.files.tables import fill_from_table
 
     document = _read(file).document
@@ -298,6 +299,9 @@ def fill_command(file: str, table: str, output: str) -> int:
     for note in notes:
         say(note)
     _save(output, filled)
+    if STANDARD not in (file, output):
+        for note in carry_photos(filled, file, output):
+            say(note)
     return CLEAN
 
 

@@ -130,6 +130,7 @@ def test_embedding_and_putting_beside_give_the_same_picture(map_path: Path) -> N
         (claimed_png(200_000, 100), "200,000 × 100"),
         (claimed_jpeg(9_000, 8_000), "9,000 × 8,000"),
     ],
+    ids=["colour", "64 million", "one bit", "long", "jpeg"],
 )
 def test_too_many_pixels_are_refused_with_their_number(
     data: bytes, words: str, map_path: Path
