@@ -161,7 +161,7 @@ class PhotoRow(QWidget):
         self.list.setMovement(QListWidget.Movement.Static)
         self.list.setIconSize(QSize(96, 72))
         self.list.setGridSize(QSize(112, 72 + 2 * self.fontMetrics().height()))
-        self.list.setFixedHeight(72 + 4 * self.fontMetrics().height() + 8)
+        self.list.setFixedHeight(72 + 3 * self.fontMetrics().height() + 12)
         self.list.setAccessibleName(_tr("Photos"))
         self.list.itemClicked.connect(lambda _item: self.show_large())
         self.list.itemActivated.connect(lambda _item: self.show_large())
