@@ -1,8 +1,10 @@
 """Finds cavities that overlap and cavities off the outline, exactly, turned or not.
 
-Plain Python: a hash of the ground into cells finds neighbours, separating axes decide
-about them. Less than a hundredth of a millimetre is a shared edge, not an overlap. The
-list of overlaps is capped: 20,000 cavities on one place have too many pairs to tell.
+Overlaps in plain Python: a hash of the ground into cells finds neighbours, separating
+axes decide about them, quicker than a geometry library for a few hundred boxes. An
+outline of corners is left to shapely, which is imported when a map has one. Less than a
+hundredth of a millimetre is a shared edge, not an overlap. The list of overlaps is
+capped: 20,000 cavities on one place have too many pairs to tell.
 """
 
 from __future__ import annotations
@@ -155,77 +157,27 @@ class OffOutline:
 
 def off_outline(block: Block, cavities: Iterable[Cavity]) -> Iterator[OffOutline]:
     """Yield the cavities that reach over the block's outline or lie outside it."""
-    outline = _Outline(block)
+    if block.outline:
+        yield from _off_corners(block, cavities)
+        return
+    inside = Box(0.0, 0.0, *block.size)
+    whole = inside.grown(TOLERANCE_MM)
     for cavity in cavities:
-        one = footprint(cavity)
-        if outline.cut(one):
-            yield OffOutline(cavity.id, False)
-        elif not outline.holds(one.box.centre):
-            yield OffOutline(cavity.id, True)
+        box = cavity.bounds
+        if whole.union(box) != whole:
+            yield OffOutline(cavity.id, not inside.grown(-TOLERANCE_MM).meets(box))
 
 
-class _Outline:
-    """A block's outline, its edges sorted into bands so that few are looked at."""
+def _off_corners(block: Block, cavities: Iterable[Cavity]) -> Iterator[OffOutline]:
+    """Do so for an outline of corners, which may be notched."""
+    from shapely import Polygon, prepare
 
-    BAND_MM = 10.0
-
-    def __init__(self, block: Block) -> None:
-        points = block.outline_points
-        self._plain = None if block.outline else Box(0, 0, *block.size)
-        self._bands: dict[int, list[tuple[Point, Point]]] = {}
-        for a, b in zip(points, (*points[1:], points[0]), strict=True):
-            low, high = sorted((a.y_mm, b.y_mm))
-            for band in range(self._band(low), self._band(high) + 1):
-                self._bands.setdefault(band, []).append((a, b))
-
-    def _band(self, y_mm: float) -> int:
-        return int(y_mm // self.BAND_MM)
-
-    def cut(self, one: Footprint) -> bool:
-        """Tell whether an edge of the outline runs through the footprint."""
-        box = one.box
-        if self._plain and self._plain.grown(TOLERANCE_MM).union(box) == (
-            self._plain.grown(TOLERANCE_MM)
-        ):
-            return False
-        return any(
-            _runs_through(a, b, one.corners)
-            for band in range(self._band(box.top_mm), self._band(box.bottom_mm) + 1)
-            for a, b in self._bands.get(band, ())
-        )
-
-    def holds(self, point: Point) -> bool:
-        """Tell whether a point lies inside, by counting the edges right of it."""
-        x, y = point
-        inside = False
-        for a, b in self._bands.get(self._band(y), ()):
-            if (a.y_mm > y) != (b.y_mm > y):
-                at = a.x_mm + (y - a.y_mm) / (b.y_mm - a.y_mm) * (b.x_mm - a.x_mm)
-                inside ^= at > x
-        return inside
-
-
-def _runs_through(a: Point, b: Point, corners: tuple[Point, ...]) -> bool:
-    """Tell whether the line from a to b has a piece inside a rectangle.
-
-    The line is cut off at each side of the rectangle in turn; what is left lies
-    inside. The rectangle is taken smaller by the tolerance.
-    """
-    start, finish = 0.0, 1.0
-    for i, here in enumerate(corners):
-        there = corners[(i + 1) % 4]
-        dx, dy = there.x_mm - here.x_mm, there.y_mm - here.y_mm
-        length = (dx * dx + dy * dy) ** 0.5
-        if not length:
-            return False
-        # Distance inwards from this side; corners run clockwise as seen, y down.
-        depth_a = (dx * (a.y_mm - here.y_mm) - dy * (a.x_mm - here.x_mm)) / length
-        depth_b = (dx * (b.y_mm - here.y_mm) - dy * (b.x_mm - here.x_mm)) / length
-        depth_a, depth_b = depth_a - TOLERANCE_MM, depth_b - TOLERANCE_MM
-        if depth_a <= 0 and depth_b <= 0:
-            return False
-        if depth_a < 0 < depth_b:
-            start = max(start, depth_a / (depth_a - depth_b))
-        elif depth_b < 0 < depth_a:
-            finish = min(finish, depth_a / (depth_a - depth_b))
-    return start < finish
+    outline = Polygon(block.outline_points)
+    ground = outline.buffer(TOLERANCE_MM, join_style="mitre")
+    inside = outline.buffer(-TOLERANCE_MM, join_style="mitre")
+    prepare(ground)
+    prepare(inside)
+    for cavity in cavities:
+        body = Polygon(cavity.corners)
+        if not ground.covers(body):
+            yield OffOutline(cavity.id, not inside.intersects(body))
