@@ -92,6 +92,14 @@ def _report(window: MainWindow, path: Path) -> None:
         centres = {i: Point(cavities[i].x_mm + 1, cavities[i].y_mm) for i in ids}
         session.edit("Move", move_cavities, centres)
 
+    def copy_all() -> None:
+        selection.select(ids)
+        on["copy"].trigger()
+
+    def find() -> None:
+        window.legend.begin_find()
+        on["find_next"].trigger()
+
     acts: list[tuple[str, Callable[[], object], int]] = [
         ("open the map", lambda: window.map_file.open(path), 1500),
         ("list the cavities", lambda: ids.extend(session.document.cavities), 10),
@@ -114,10 +122,10 @@ def _report(window: MainWindow, path: Path) -> None:
         ("zoom to fit", window.figure.zoom_fit, 400),
         ("save", window.map_file.save, 400),
         ("keep for recovery", window.keeping.keep_now, 600),
-        ("copy all", lambda: (selection.select(ids), on["copy"].trigger()), 600),
+        ("copy all", copy_all, 600),
         ("paste all", on["paste"].trigger, 1500),
         ("dark colours", on["look_dark"].trigger, 800),
-        ("find", lambda: (window.legend.begin_find(), on["find_next"].trigger()), 600),
+        ("find", find, 600),
         ("delete all but one", lambda: selection.select(ids[1:]), 300),
         ("the sheets", preview, 6000),
         (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import weakref
+from functools import partial
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QApplication
@@ -16,6 +17,11 @@ class _Payload:
         self.done = False
 
 
+def _finish(payload: _Payload, number: int, done: list[int]) -> None:
+    assert payload is not None
+    done.append(number)
+
+
 def test_nothing_that_was_given_is_kept(qapp: QApplication) -> None:
     owner = QObject()
     worker = Worker(owner)
@@ -26,7 +32,7 @@ def test_nothing_that_was_given_is_kept(qapp: QApplication) -> None:
         kept.append(weakref.ref(payload))
         if number % 3 == 0:
             worker.clear()
-        worker.start(lambda payload=payload, n=number: (payload.done, done.append(n)))
+        worker.start(partial(_finish, payload, number, done))
         del payload
         qapp.processEvents()
     assert worker.wait(10_000)
