@@ -82,7 +82,7 @@ class _Suspects:
         self.groups = list(groups)
         self.weight: Floats = np.array(weights)
         self.weight /= self.weight.sum()
-        self.row_group = np.array(self.group_of)
+        self.row_group = np.array(self.group_of, dtype=np.intp)  # none may be kept
         chance = np.bincount(self.row_group, self.weight, len(self.groups))
         self.chance: Floats = np.asarray(chance, dtype=np.float64)
 

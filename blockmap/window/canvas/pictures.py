@@ -42,6 +42,8 @@ _PREVIEW_LABELS = 120
 """Most previewed places with labels where they would be; more get plain names."""
 
 _STYLES_KEPT = 6
+_GONE_KEPT = 100
+"""Pictures of so many cavities that are gone are kept: undo brings them back."""
 
 
 def legible_cap(scale: float) -> float:
@@ -119,6 +121,7 @@ class PictureBook:
         routed = same and old.strips is document.strips
         routed = routed and _shapes_hold(self._cavities, cavities)
         self._cavities, self.style = cavities, style
+        self._let_go(cavities)
         if not routed:
             self._strips = strip_pictures(document, block.id, style)
         if not routed or old.blocks[block.id] is not block:
@@ -127,6 +130,18 @@ class PictureBook:
             self.settle()
         elif changed:
             self._place_near(changed)
+
+    def _let_go(self, cavities: tuple[Cavity, ...]) -> None:
+        """Forget the pictures of cavities that are gone, once they are many.
+
+        A few are kept: undo brings them back.
+        """
+        enough = 2 * len(cavities) + _GONE_KEPT
+        for kept in (self._labels, *self._bodies.values()):
+            if len(kept) > enough:
+                here = {c.id for c in cavities}
+                for id_ in [id_ for id_ in kept if id_ not in here]:
+                    del kept[id_]
 
     def _merge_block(self, document: Map, block: Block) -> None:
         under = [*block_primitives(document, block.id, self.style)]
