@@ -137,7 +137,8 @@ class PictureBook:
         A few are kept: undo brings them back.
         """
         enough = 2 * len(cavities) + _GONE_KEPT
-        for kept in (self._labels, *self._bodies.values()):
+        books: list[dict[CavityId, Any]] = [self._labels, *self._bodies.values()]
+        for kept in books:
             if len(kept) > enough:
                 here = {c.id for c in cavities}
                 for id_ in [id_ for id_ in kept if id_ not in here]:
