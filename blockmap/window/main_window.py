@@ -6,6 +6,7 @@ selection, the map's file or a view.
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QPoint, Qt, QTimer, Signal
@@ -58,6 +59,7 @@ from blockmap.window.theme import icon, set_appearance
 
 __all__ = ["MainWindow"]
 
+SETTLED_MS = 2_000
 DROP_LIMIT = 10
 """Most files taken from one drop."""
 
@@ -294,6 +296,8 @@ class MainWindow(QMainWindow):
         if self._pages.currentWidget() is self._desk:
             self.figure.setFocus()
             QTimer.singleShot(0, self.figure, self.figure.zoom_fit)
+            # What was just opened stays: collecting need not look at it at each edit.
+            QTimer.singleShot(SETTLED_MS, gc.freeze)
 
     def _show_undo(self, *_text: object) -> None:
         stack = self.session.stack

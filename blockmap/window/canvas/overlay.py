@@ -7,7 +7,7 @@ pattern as well as by colour.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLocale, QPointF, QRectF, Qt
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 __all__ = [
     "draw_arrow",
     "draw_badge",
-    "draw_finding",
+    "draw_findings",
     "draw_focus",
     "draw_guides",
     "draw_heading",
@@ -34,6 +34,9 @@ __all__ = [
     "draw_unfit",
     "polygon_of",
 ]
+
+SIGNED_LEVELS = ("advice", "error")
+"""Levels of findings that have a sign on the figure, errors over advice."""
 
 FRAME_PX = 0.75
 """So little outside the body that the frame stays off the letters beside it."""
@@ -102,31 +105,47 @@ def draw_unfit(painter: QPainter, view: Stage, cavity: Cavity) -> None:
     painter.drawPolygon(polygon_of(view, cavity, 1.0))
 
 
-def draw_finding(painter: QPainter, view: Stage, cavity: Cavity, level: str) -> None:
-    """Mark a cavity that a check speaks of: a triangle for errors, a disc for advice.
+def draw_findings(
+    painter: QPainter, view: Stage, marked: Iterable[tuple[Cavity, str]]
+) -> None:
+    """Mark what checks speak of: a triangle and a frame for errors, a disc for advice.
 
-    Information is left to the list of findings.
+    Information is left to the list of findings. All signs of a level are one path, so
+    that a hundred of them cost little more than one.
     """
-    if level not in ("error", "advice"):
-        return
-    box = polygon_of(view, cavity).boundingRect()
-    if max(box.width(), box.height()) < 6:
-        return
-    colour = view.inks(level)
-    at = box.topRight() + QPointF(1.0, -1.0)
-    painter.setPen(QPen(view.inks("paper"), 1.2))
-    painter.setBrush(colour)
-    if level == "error":
-        sign = QPolygonF([at + QPointF(0, -8), at + QPointF(8, 6), at + QPointF(-8, 6)])
-        painter.drawPolygon(sign)
-        painter.setPen(QPen(colour, 1.5, Qt.PenStyle.DashLine))
+    paths = {level: (QPainterPath(), QPainterPath()) for level in SIGNED_LEVELS}
+    frames = QPainterPath()
+    for cavity, level in marked:
+        if level not in paths:
+            continue
+        box = polygon_of(view, cavity).boundingRect()
+        if max(box.width(), box.height()) < 6:
+            continue
+        sign, bang = paths[level]
+        at = box.topRight() + QPointF(1.0, -1.0)
+        if level == "error":
+            corners = (QPointF(0, -8), QPointF(8, 6), QPointF(-8, 6))
+            sign.addPolygon(QPolygonF([at + corner for corner in corners]))
+            sign.closeSubpath()
+            frames.addPolygon(polygon_of(view, cavity, 1.0))
+            frames.closeSubpath()
+        else:
+            sign.addEllipse(at, 6.0, 6.0)
+        bang.moveTo(at + QPointF(0, -3.5))
+        bang.lineTo(at + QPointF(0, 1.0))
+        bang.moveTo(at + QPointF(0, 3.5))
+        bang.lineTo(at + QPointF(0, 3.7))
+    paper = view.inks("paper")
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(view.inks("error"), 1.5, Qt.PenStyle.DashLine))
+    painter.drawPath(frames)
+    for level, (sign, bang) in paths.items():
+        painter.setPen(QPen(paper, 1.2))
+        painter.setBrush(view.inks(level))
+        painter.drawPath(sign)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawPolygon(polygon_of(view, cavity, 1.0))
-    else:
-        painter.drawEllipse(at, 6.0, 6.0)
-    painter.setPen(QPen(view.inks("paper"), 1.8))
-    painter.drawLine(at + QPointF(0, -3.5), at + QPointF(0, 1.0))
-    painter.drawPoint(at + QPointF(0, 3.6))
+        painter.setPen(QPen(paper, 1.8))
+        painter.drawPath(bang)
 
 
 def draw_marquee(painter: QPainter, inks: Inks, rect: QRectF) -> None:

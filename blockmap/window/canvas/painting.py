@@ -15,7 +15,7 @@ from blockmap.window.canvas.backing import draw_scaled
 from blockmap.window.canvas.content import FigureContent
 from blockmap.window.canvas.lit import draw_lit
 from blockmap.window.canvas.overlay import (
-    draw_finding,
+    draw_findings,
     draw_focus,
     draw_heading,
     draw_hint,
@@ -44,10 +44,12 @@ def paint_overlay(painter: QPainter, view: FigureView) -> None:
         return
     _paint_preview(painter, view)
     moving = frozenset(c.id for c in view.previewed)
-    for id_, level in view.findings.items():
-        cavity = content.cavity(id_)
-        if cavity is not None and id_ not in moving:
-            draw_finding(painter, view, cavity, level)
+    found = (
+        (content.cavity(id_), level)
+        for id_, level in view.findings.items()
+        if id_ not in moving
+    )
+    draw_findings(painter, view, ((c, level) for c, level in found if c is not None))
     hovered = content.cavity(view.hovered)
     if hovered is not None and hovered.id not in moving:
         draw_hover(painter, view, hovered)
