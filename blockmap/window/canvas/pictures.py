@@ -10,6 +10,7 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Collection, Iterable, Mapping
+from typing import Any
 
 from blockmap.drawing.figure import (
     FigureStyle,
