@@ -77,7 +77,6 @@ def _import_before_qt() -> None:
     Once Qt is there, its import hook reads the source of every module that comes
     after it.
     """
-    import blockmap.analysis.findings
     import blockmap.drawing.key
     import blockmap.files.recovery
     import blockmap.files.tables
