@@ -71,12 +71,14 @@ class FaultLink(QObject):
         super().__init__(window)
         self._window = window
         window.fault.shown.connect(self._show)
+        window.panes.docks["fault"].visibilityChanged.connect(self._show)
         window.fault.proposal.changed.connect(self._show)
         window.session.changed.connect(self._show)
 
     def _show(self, _what: object = None) -> None:
         pane = self._window.fault
-        if not pane.isVisible():
+        # A pane behind another tab counts as visible, but nothing of it can be seen.
+        if not pane.isVisible() or pane.visibleRegion().isEmpty():
             self._window.figure.set_probed(Probed())
             return
         proposed = pane.proposal.proposed
