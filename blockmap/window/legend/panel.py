@@ -6,7 +6,6 @@ from collections.abc import Collection
 
 from PySide6.QtCore import QMetaMethod, Qt, Signal
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
     QMenu,
     QToolButton,
@@ -136,10 +135,11 @@ class LegendPanel(QWidget):
 
     def edit_current(self) -> None:
         """Go to the legend of the selected cavity and begin to type it."""
+        if not self.table.typing.finish():
+            return  # a refused text stays in its open editor
         self._to_table()
         row = self.table.currentIndex().row()
-        editing = self.table.state() is QAbstractItemView.State.EditingState
-        if row >= 0 and not editing:  # a refused text stays in its open editor
+        if row >= 0:
             self.table.go_to(row, self.table.column_for_legend())
             self.table.edit(self.table.currentIndex())
 
