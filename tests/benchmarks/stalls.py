@@ -22,7 +22,7 @@ from blockmap.files.store import save
 from blockmap.model.edits import move_cavities, set_texts
 from blockmap.model.geometry import Point
 from blockmap.window import dialogs
-from blockmap.window.application import prepare
+from blockmap.window.application import leave_text_on_clipboard, prepare
 from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
 from blockmap.window.sheet_preview import SheetPreview
@@ -76,6 +76,7 @@ def main(count: int) -> None:
         _report(window, path)
         window.session.mark_saved()
         window.close()
+        leave_text_on_clipboard()
 
 
 def _report(window: MainWindow, path: Path) -> None:
