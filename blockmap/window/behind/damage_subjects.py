@@ -6,18 +6,17 @@ Each write is one edit of the session with a name of its own.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable
-from typing import Any
 
 from PySide6.QtCore import QCoreApplication, QDate, Qt
 
 from blockmap.model.document import InterimMeasure, Map, Repair
 from blockmap.model.edits import advance_repair, set_property, set_repair_text
-from blockmap.model.errors import BadValue, EditRefused
+from blockmap.model.errors import BadValue
 from blockmap.model.ids import CavityId
 from blockmap.model.places import PlaceIndex
 from blockmap.model.schema import property_named, read_value, value_text
 from blockmap.reference.trade_words import REPAIR_STAGES
+from blockmap.window.inspector.subjects import carry_out
 from blockmap.window.legend.wording import schema_word
 from blockmap.window.session import Session
 
@@ -73,21 +72,6 @@ def places_of(document: Map, id_: CavityId) -> tuple[str, ...]:
     return (*found, "fuse", "housing")
 
 
-def _carry_out(
-    session: Session,
-    gesture: object | None,
-    title: str,
-    function: Callable[..., Map],
-    *args: Any,
-) -> str | None:
-    try:
-        function(session.document, *args)
-    except EditRefused as refusal:
-        return str(refusal)
-    session.edit(title, function, *args, gesture=gesture)
-    return None
-
-
 class RepairSubject:
     """One repair."""
 
@@ -108,7 +92,7 @@ class RepairSubject:
         label = schema_word(property_named(Repair, path).label)
         title = _tr("Set %1 of repair %2").replace("%1", label.lower())
         title = title.replace("%2", self.key)
-        return _carry_out(
+        return carry_out(
             self._session, gesture, title, set_repair_text, self.key, path, text
         )
 
@@ -116,7 +100,7 @@ class RepairSubject:
         """Bring the repair to a stage as of today."""
         title = _tr("Mark repair %1 as %2").replace("%1", self.key)
         title = title.replace("%2", QCoreApplication.translate("trade", stage))
-        return _carry_out(
+        return carry_out(
             self._session, gesture, title, advance_repair, self.key, stage, today()
         )
 
@@ -158,7 +142,7 @@ class InterimSubject:
             return str(problem)
         cavity = self._session.document.cavities[self._cavity]
         title = _tr("Set interim measure of %1").replace("%1", cavity.designation)
-        return _carry_out(
+        return carry_out(
             self._session,
             gesture,
             title,

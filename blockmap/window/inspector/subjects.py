@@ -27,6 +27,7 @@ __all__ = [
     "CarSubject",
     "CavitySubject",
     "Subject",
+    "carry_out",
     "outline_text",
     "read_outline",
 ]
@@ -45,7 +46,7 @@ class Subject(Protocol):
         """
 
 
-def _carry_out(
+def carry_out(
     session: Session,
     gesture: object | None,
     text: str,
@@ -106,7 +107,7 @@ class CavitySubject:
             return None
         before = self._session.document
         title = set_text(before, ids, _path_noun(path))
-        refusal = _carry_out(
+        refusal = carry_out(
             self._session, gesture, title, set_path, ids, path, text, self._visit
         )
         if self._visit and path.startswith("condition/") and not refusal:
@@ -156,16 +157,14 @@ class BlockSubject:
         row = property_named(Block, path)
         title = _title(row, self._session.document.blocks[self.block].name)
         if path != "outline":
-            return _carry_out(
+            return carry_out(
                 self._session, gesture, title, set_block_text, self.block, path, text
             )
         try:
             points = read_outline(text)
         except BadValue as problem:
             return str(problem)
-        return _carry_out(
-            self._session, gesture, title, set_outline, self.block, points
-        )
+        return carry_out(self._session, gesture, title, set_outline, self.block, points)
 
 
 class CarSubject:
@@ -187,7 +186,7 @@ class CarSubject:
     def write(self, path: str, text: str, gesture: object | None = None) -> str | None:
         """Write a property of the car in one undo step."""
         title = _title(property_named(Car, path), _tr("the car"))
-        return _carry_out(self._session, gesture, title, set_car_text, path, text)
+        return carry_out(self._session, gesture, title, set_car_text, path, text)
 
 
 def _title(row: Property, whose: str) -> str:
