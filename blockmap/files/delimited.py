@@ -24,7 +24,7 @@ DELIMITERS = ("\t", ";", "|", ",")
 _LOOKED_AT = 20
 _FORMULA = re.compile(r"'*[=+\-@\t\r]")
 _GUARDED = re.compile(r"'+[=+\-@\t\r]")
-_NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)$")
+_NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")
 
 
 class Line(NamedTuple):
@@ -149,6 +149,6 @@ def joined(rows: Iterable[Sequence[str]], delimiter: str = ",") -> str:
 
 
 def _guarded(cell: str) -> str:
-    if _FORMULA.match(cell) and not _NUMBER.match(cell):
+    if _FORMULA.match(cell) and not _NUMBER.fullmatch(cell):
         return "'" + cell
     return cell

@@ -40,8 +40,8 @@ _MUST_ESCAPE = re.compile(
     "\ufff0-\uffff\ud800-\udfff]"
 )
 _ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
-_PLAIN_KEY = re.compile(r"[A-Za-z_][A-Za-z0-9_-]*$")
-_PLAIN_WORDS = re.compile(r"[A-Za-z][A-Za-z0-9_./+-]*( [A-Za-z0-9_./+-]+)*$")
+_PLAIN_KEY = re.compile(r"[A-Za-z_][A-Za-z0-9_-]*")
+_PLAIN_WORDS = re.compile(r"[A-Za-z][A-Za-z0-9_./+-]*( [A-Za-z0-9_./+-]+)*")
 _MEANS_ELSE = frozenset(["y", "n", "yes", "no", "on", "off", "true", "false", "null"])
 """Words that YAML 1.1 reads as a truth value or as nothing, in any case."""
 
@@ -75,13 +75,13 @@ def _escape(match: re.Match[str]) -> str:
 
 def yaml_key(key: str) -> str:
     """Return a key, quoted when plain YAML would read it as something else."""
-    if _PLAIN_KEY.match(key) and key.lower() not in _MEANS_ELSE:
+    if _PLAIN_KEY.fullmatch(key) and key.lower() not in _MEANS_ELSE:
         return key
     return quoted(key)
 
 
 def _plain(text: str) -> str:
-    if _PLAIN_WORDS.match(text) and text.lower() not in _MEANS_ELSE:
+    if _PLAIN_WORDS.fullmatch(text) and text.lower() not in _MEANS_ELSE:
         return text
     return quoted(text)
 

@@ -122,7 +122,7 @@ class RecordReader:
 
     def key_fits(self, key: str, entry: Entry, path: str) -> bool:
         """Tell whether a key can name a part, and note the problem if not."""
-        if KEY_PATTERN.match(key) and not _has_control(key):
+        if KEY_PATTERN.fullmatch(key) and not _has_control(key):
             return True
         self.problems.add(
             entry.mark,

@@ -26,7 +26,7 @@ BlockId = str
 CavityId = str
 StripId = str
 
-KEY_PATTERN = re.compile(r"[^\s/.:#\"'{}\[\],&*!|>%@`]{1,40}$")
+KEY_PATTERN = re.compile(r"[^\s/.:#\"'{}\[\],&*!|>%@`]{1,40}")
 """Keys hold no space, slash, dot, colon, quote or YAML mark."""
 
 

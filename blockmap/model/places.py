@@ -22,7 +22,7 @@ __all__ = [
     "wire_place",
 ]
 
-_WIRE = re.compile(r"(?P<contact>.+) wire(?: (?P<number>[1-9][0-9]?))?$")
+_WIRE = re.compile(r"(?P<contact>.+) wire(?: (?P<number>[1-9][0-9]?))?")
 
 
 class Place(NamedTuple):
@@ -34,7 +34,7 @@ class Place(NamedTuple):
 
 def wire_place(where: str) -> tuple[str, int] | None:
     """Return contact and index of 'load wire' or 'load wire 2'; None for another."""
-    match = _WIRE.match(where)
+    match = _WIRE.fullmatch(where)
     return (match["contact"], int(match["number"] or 1) - 1) if match else None
 
 

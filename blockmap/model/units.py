@@ -17,12 +17,12 @@ __all__ = ["MM_PER_INCH", "number_text", "read_length_mm", "read_number"]
 MM_PER_INCH = 25.4
 """Exact by definition (international yard and pound agreement, 1959)."""
 
-_PLAIN = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?$")
+_PLAIN = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?")
 _LENGTH = re.compile(
-    r"(?P<number>[^a-zA-Z\"″]+?)\s*(?P<unit>mm|cm|m|in|inch|inches|\"|″)?$"
+    r"(?P<number>[^a-zA-Z\"″]+?)\s*(?P<unit>mm|cm|m|in|inch|inches|\"|″)?"
 )
 _FRACTION = re.compile(
-    r"(?P<sign>[+-]?)(?:(?P<whole>\d+)[\s-]+)?(?P<top>\d+)/(?P<bottom>\d+)$"
+    r"(?P<sign>[+-]?)(?:(?P<whole>\d+)[\s-]+)?(?P<top>\d+)/(?P<bottom>\d+)"
 )
 _UNIT_MM = {
     None: 1.0,
@@ -45,7 +45,7 @@ def read_number(text: str, *, typed: bool = False) -> float:
     """
     cleaned = text.strip()
     if typed:
-        fraction = _FRACTION.match(cleaned)
+        fraction = _FRACTION.fullmatch(cleaned)
         if fraction and len(cleaned) <= 20 and int(fraction["bottom"]):
             value = int(fraction["whole"] or 0) + int(fraction["top"]) / int(
                 fraction["bottom"]
@@ -53,7 +53,7 @@ def read_number(text: str, *, typed: bool = False) -> float:
             return -value if fraction["sign"] == "-" else value
         if cleaned.count(",") == 1 and "." not in cleaned:
             cleaned = cleaned.replace(",", ".")
-    if len(cleaned) > 400 or not _PLAIN.match(cleaned):
+    if len(cleaned) > 400 or not _PLAIN.fullmatch(cleaned):
         raise BadValue(f"“{_shown(text)}” is not a number; write one such as 7.5")
     value = float(cleaned)
     if not math.isfinite(value):
@@ -66,7 +66,7 @@ def read_length_mm(text: str) -> float:
 
     Raises BadValue.
     """
-    match = _LENGTH.match(text.strip())
+    match = _LENGTH.fullmatch(text.strip())
     if not match:
         raise BadValue(
             f"“{_shown(text)}” is not a length; write millimetres, or a unit such as "

@@ -31,8 +31,8 @@ _COLOUR = property_named(Wire, "colour")
 _GAUGE = property_named(Wire, "gauge")
 _LOAD_NAME = property_named(Load, "name")
 _GAUGE_AT_END = re.compile(
-    r"^(?P<colour>.*?)\s*(?P<gauge>(?:\d+\s*/\s*0?[.,]\d+|\d+(?:[.,]\d+)?)"
-    r"\s*(?:AWG|SAE|GA|ga|mm2|mm²|mm)?|\d/0\s*(?:AWG)?)$",
+    r"(?P<colour>.*?)\s*(?P<gauge>(?:\d+\s*/\s*0?[.,]\d+|\d+(?:[.,]\d+)?)"
+    r"\s*(?:AWG|SAE|GA|ga|mm2|mm²|mm)?|\d/0\s*(?:AWG)?)",
     re.IGNORECASE,
 )
 
@@ -76,7 +76,7 @@ def read_wires(text: str, code: str, before: Sequence[Wire] = ()) -> tuple[Wire,
         if part == "?":
             found.append(dataclasses.replace(old, colour=None, gauge=""))
             continue
-        match = _GAUGE_AT_END.match(part)
+        match = _GAUGE_AT_END.fullmatch(part)
         colour, gauge = (match["colour"], match["gauge"]) if match else (part, "")
         found.append(
             dataclasses.replace(
@@ -136,8 +136,8 @@ def _main_first(cavity: Cavity) -> list[str]:
 
 
 _AMOUNT = re.compile(
-    r"^(?P<name>.*?)\s*(?:(?P<pieces>\d{1,2})\s*[x×]\s*)?"
-    r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>m?A|W)$"
+    r"(?P<name>.*?)\s*(?:(?P<pieces>\d{1,2})\s*[x×]\s*)?"
+    r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>m?A|W)"
 )
 _LOAD_PARTS = re.compile(r"[;\n]|(?<=\d[AW]),|(?<=\d\s[AW]),")
 
@@ -166,7 +166,7 @@ def read_loads(text: str, before: Sequence[Load] = ()) -> tuple[Load, ...]:
         part = _short(part)
         if not part:
             continue
-        match = _AMOUNT.match(part)
+        match = _AMOUNT.fullmatch(part)
         name = (match["name"] if match else part).strip()
         if not name:
             raise BadValue(f"“{part}” names no load; write one such as horn 5 A")

@@ -17,7 +17,7 @@ from blockmap.reference.wire_colours import WireColour, show_colour
 
 __all__ = ["alike_at_connectors", "differing_ends", "lost_ends", "open_ends"]
 
-_REFERENCE = re.compile(r"\S+[./]\S+$")
+_REFERENCE = re.compile(r"\S+[./]\S+")
 """A text that means a place of the map and not words."""
 
 
@@ -40,7 +40,7 @@ def _ends(document: Map) -> Iterator[tuple[Cavity, str, Wire, ContactRef | None]
 def lost_ends(document: Map) -> Iterator[Finding]:
     """Find wires whose other end names a contact that the map has not."""
     for cavity, name, wire, found in _ends(document):
-        if found is None and _REFERENCE.match(wire.to):
+        if found is None and _REFERENCE.fullmatch(wire.to):
             yield Finding(
                 code="wire-end-missing",
                 level=Level.ADVICE,
