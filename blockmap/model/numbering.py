@@ -16,25 +16,41 @@ class CountingOrder(StrEnum):
 
     RIGHT = "left to right"
     LEFT = "right to left"
+    RIGHT_FROM_BOTTOM = "left to right, bottom row first"
+    LEFT_FROM_BOTTOM = "right to left, bottom row first"
     DOWN = "by columns, top to bottom"
     UP = "by columns, bottom to top"
     DOWN_LEFT = "by columns from the right"
+    UP_LEFT = "by columns from the right, bottom to top"
+
+    @property
+    def by_columns(self) -> bool:
+        """Whether a column is counted through before the next one."""
+        return self in (self.DOWN, self.UP, self.DOWN_LEFT, self.UP_LEFT)
+
+    @property
+    def way(self) -> tuple[int, int]:
+        """Where the count goes on: 1 to the right, 1 down; -1 the other way."""
+        lefts = (self.LEFT, self.LEFT_FROM_BOTTOM, self.DOWN_LEFT, self.UP_LEFT)
+        ups = (self.RIGHT_FROM_BOTTOM, self.LEFT_FROM_BOTTOM, self.UP, self.UP_LEFT)
+        return -1 if self in lefts else 1, -1 if self in ups else 1
+
+    @classmethod
+    def of(cls, way: tuple[int, int], *, by_columns: bool = False) -> CountingOrder:
+        """Return the order that goes a way."""
+        return next(o for o in cls if (o.way, o.by_columns) == (way, by_columns))
 
 
 def grid_order(
     columns: int, rows: int, order: CountingOrder
 ) -> Iterator[tuple[int, int]]:
     """Yield (column, row) of every place in counting order; 0, 0 is top left."""
-    across = range(columns)
-    down = range(rows)
-    if order in (CountingOrder.RIGHT, CountingOrder.LEFT):
-        line = reversed(across) if order is CountingOrder.LEFT else across
-        cells = list(line)
-        yield from ((c, r) for r in down for c in cells)
-        return
-    cols = reversed(across) if order is CountingOrder.DOWN_LEFT else across
-    lines = list(reversed(down) if order is CountingOrder.UP else down)
-    yield from ((c, r) for c in cols for r in lines)
+    right, down = order.way
+    across, along = range(columns)[::right], range(rows)[::down]
+    if order.by_columns:
+        yield from ((column, row) for column in across for row in along)
+    else:
+        yield from ((column, row) for row in along for column in across)
 
 
 def designations_from(first: str, count: int, *, columns: int = 0) -> list[str]:

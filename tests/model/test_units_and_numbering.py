@@ -117,6 +117,9 @@ def test_no_name_comes_twice(first: str, count: int) -> None:
         (CountingOrder.DOWN, [(0, 0), (0, 1), (1, 0), (1, 1)]),
         (CountingOrder.UP, [(0, 1), (0, 0), (1, 1), (1, 0)]),
         (CountingOrder.DOWN_LEFT, [(1, 0), (1, 1), (0, 0), (0, 1)]),
+        (CountingOrder.UP_LEFT, [(1, 1), (1, 0), (0, 1), (0, 0)]),
+        (CountingOrder.RIGHT_FROM_BOTTOM, [(0, 1), (1, 1), (0, 0), (1, 0)]),
+        (CountingOrder.LEFT_FROM_BOTTOM, [(1, 1), (0, 1), (1, 0), (0, 0)]),
     ],
 )
 def test_each_counting_order_runs_as_its_name_says(

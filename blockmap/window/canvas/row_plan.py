@@ -101,12 +101,7 @@ class RowPlan:
         seen_right and seen_down are -1 where the view shows the front the other way
         round; they matter only when the order is left to the drawing.
         """
-        way = {
-            None: (seen_right, seen_down),
-            CountingOrder.LEFT: (-1, 1),
-            CountingOrder.UP: (1, -1),
-            CountingOrder.DOWN_LEFT: (-1, 1),
-        }.get(self.order, (1, 1))
+        way = self.order.way if self.order else (seen_right, seen_down)
         return self._grid(first, way, self.columns, self.rows)
 
 
@@ -117,14 +112,8 @@ def _count(way_mm: float, pitch_mm: float) -> int:
 
 
 def _as_drawn(way: tuple[int, int], columns: int, rows: int) -> CountingOrder:
-    """Return the order that starts where the drag started, as near as there is one."""
-    if columns == 1 and rows > 1:
-        return CountingOrder.UP if way[1] < 0 else CountingOrder.DOWN
-    if way[0] < 0:
-        return CountingOrder.LEFT
-    if way[1] < 0 and rows > 1:
-        return CountingOrder.UP
-    return CountingOrder.RIGHT
+    """Return the order that starts where the drag started."""
+    return CountingOrder.of(way, by_columns=columns == 1 and rows > 1)
 
 
 def usual_pitch(size: Size, turn_deg: float) -> tuple[float, float]:

@@ -29,7 +29,8 @@ def plan(**values: object) -> RowPlan:
     [
         ((160, 150), 4, 3, CountingOrder.RIGHT, (100, 100)),
         ((40, 150), 4, 3, CountingOrder.LEFT, (40, 100)),
-        ((160, 50), 4, 3, CountingOrder.UP, (100, 50)),
+        ((160, 50), 4, 3, CountingOrder.RIGHT_FROM_BOTTOM, (100, 50)),
+        ((40, 50), 4, 3, CountingOrder.LEFT_FROM_BOTTOM, (40, 50)),
         ((100, 150), 1, 3, CountingOrder.DOWN, (100, 100)),
         ((100, 50), 1, 3, CountingOrder.UP, (100, 50)),
         ((101, 99), 1, 1, CountingOrder.RIGHT, (100, 100)),
@@ -71,6 +72,9 @@ def test_a_chosen_order_stands_whatever_the_drag() -> None:
         (CountingOrder.LEFT, (60, 100)),
         (CountingOrder.UP, (100, 75)),
         (CountingOrder.DOWN_LEFT, (60, 100)),
+        (CountingOrder.UP_LEFT, (60, 75)),
+        (CountingOrder.RIGHT_FROM_BOTTOM, (100, 75)),
+        (CountingOrder.LEFT_FROM_BOTTOM, (60, 75)),
     ],
 )
 def test_typed_places_run_on_from_the_first(

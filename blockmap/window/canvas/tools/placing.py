@@ -251,7 +251,7 @@ class PlacingTool(Tool):
             for column, row in grid_order(grid.columns, grid.rows, grid.order)
         ]
         inks = self.view.inks
-        by_columns = grid.order.startswith("by columns")
+        by_columns = grid.order.by_columns
         line = grid.rows if by_columns else grid.columns
         painter.setPen(QPen(inks("sound"), 2.0))
         # Beside the middles, so that the names between the bodies stay readable.
