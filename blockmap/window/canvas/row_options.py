@@ -145,6 +145,7 @@ class RowOptions(QWidget):
     def _wrap_fields(self) -> None:
         """Put a label over each field and keep which ones belong to counting."""
         self._fields: dict[str, QWidget] = {}
+        self._labels: dict[str, QLabel] = {}
         for name, text, field in (
             ("form", self.tr("Fo&rm"), self.form),
             ("rating", self.tr("Ratin&g, A"), self.rating),
@@ -168,6 +169,7 @@ class RowOptions(QWidget):
             label.setTextFormat(Qt.TextFormat.PlainText)
             label.setBuddy(field)
             field.setAccessibleName(text.replace("&", ""))
+            self._labels[name] = label
             column.addWidget(label)
             column.addWidget(field)
             self._fields[name] = cell
@@ -278,10 +280,22 @@ class RowOptions(QWidget):
             "grid": self.tr("Add grid of cav&ities"),
         }
         self.add.setText(texts.get(tool, texts["row"]))
+        self._name_the_first()
         shown = self._shown()
         for cell in self._fields.values():
             cell.setVisible(cell in shown)
         self.flow(self.width())
+
+    def _name_the_first(self) -> None:
+        """Call a single place by itself: it is the first of none."""
+        for name, single, first in (
+            ("first", self.tr("De&signation"), self.tr("Fir&st designation")),
+            ("x", self.tr("&x"), self.tr("First &x")),
+            ("y", self.tr("&y"), self.tr("First &y")),
+        ):
+            label = self._labels[name]
+            label.setText(single if self._single else first)
+            label.buddy().setAccessibleName(label.text().replace("&", ""))
 
     def show_counts(self, columns: int, rows: int) -> None:
         """Show the counts of a drag in the fields."""

@@ -211,6 +211,14 @@ def test_fields_pass_over_what_a_row_does_not_need(hand: Put) -> None:
     assert h.view.row_options.columns.isVisible()
 
 
+def test_a_single_place_is_not_called_the_first(hand: Put) -> None:
+    h = hand(bare_map())
+    options = h.view.row_options
+    for tool, called in (("cavity", "x"), ("grid", "First x"), ("cavity", "x")):
+        h.view.set_tool(tool)
+        assert options.first_x.accessibleName() == called
+
+
 def test_the_next_typed_row_goes_under_the_last(hand: Put) -> None:
     h = hand(bare_map())
     h.view.set_tool("row")
