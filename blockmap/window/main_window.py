@@ -204,6 +204,7 @@ class MainWindow(QMainWindow):
         selection.changed.connect(self._show_enabled)
         selection.view_changed.connect(self._show_view)
         self.map_file.opened.connect(self._opened)
+        self.map_file.saving.connect(self._take_typed)
         self.map_file.message.connect(self.say)
         self.map_file.noted.connect(self.bar.say)
         self.map_file.kept_found.connect(self._offer_kept)
@@ -360,6 +361,12 @@ class MainWindow(QMainWindow):
         clear.setEnabled(bool(self.settings.recent_files()))
 
     # beginning and ending
+
+    def _take_typed(self) -> None:
+        """Enter what stands in an open cell or field; what is refused stays there."""
+        self.legend.table.typing.finish()
+        for pane in (self.inspector, self.behind, self.fault):
+            pane.commit()
 
     def begin(self, car: str, block: str, size: Size) -> None:
         """Begin a new map with one block, ready to draw in."""

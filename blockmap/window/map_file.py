@@ -43,12 +43,15 @@ def shown_name(path: Path | None, untitled: str) -> str:
 class MapFile(QObject):
     """Opens, saves and watches the file of one session.
 
-    opened follows a load; message carries a passing sentence; noted one that stays
-    until it is closed; kept_found unsaved work of an earlier run on the file just
-    opened; elsewhere a file that another window of this program has open.
+    opened follows a load; saving comes before the map is written or asked about, so
+    that what is typed and not entered yet can be taken; message carries a passing
+    sentence; noted one that stays until it is closed; kept_found unsaved work of an
+    earlier run on the file just opened; elsewhere a file that another window of this
+    program has open.
     """
 
     opened = Signal()
+    saving = Signal()
     message = Signal(str)
     noted = Signal(str)
     kept_found = Signal(object)
@@ -183,6 +186,7 @@ class MapFile(QObject):
 
     def save(self) -> bool:
         """Save where the map came from, or ask where when it has no file."""
+        self.saving.emit()
         path = self._session.path
         if path is None:
             return self.save_as()
@@ -201,6 +205,7 @@ class MapFile(QObject):
 
     def save_as(self) -> bool:
         """Ask where to save, and go on with that file."""
+        self.saving.emit()
         path = self._ask_where(self.tr("Save map as"))
         if path is None:
             return False
@@ -214,6 +219,7 @@ class MapFile(QObject):
 
     def save_copy(self) -> bool:
         """Ask where to save a copy, and go on with the present file."""
+        self.saving.emit()
         path = self._ask_where(self.tr("Save a copy"))
         if path is None:
             return False
@@ -255,6 +261,7 @@ class MapFile(QObject):
 
     def may_close(self) -> bool:
         """Ask once about unsaved changes; tell whether the window may close."""
+        self.saving.emit()
         if self._session.saved:
             return True
         choice = dialogs.ask_unsaved(self._window, self.name)
