@@ -12,6 +12,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from blockmap.model.assumed import ODDS_KEYS
 from blockmap.model.document import (
     Acceptance,
     Block,
@@ -19,6 +20,8 @@ from blockmap.model.document import (
     Cavity,
     Map,
     OwnLimits,
+    OwnOdds,
+    OwnWork,
     Reading,
     Repair,
     Strip,
@@ -196,6 +199,10 @@ def maps(draw: st.DrawFn, most: int = 3) -> Map:
         repairs=draw(st.dictionaries(keys(), records(Repair), max_size=most)),
         families=draw(st.dictionaries(keys(), records(TerminalFamily), max_size=most)),
         limits=draw(records(OwnLimits)),
+        work=draw(records(OwnWork)),
+        odds=draw(
+            st.dictionaries(st.sampled_from(sorted(ODDS_KEYS)), records(OwnOdds))
+        ),
         accepted=draw(st.dictionaries(keys(), records(Acceptance), max_size=most)),
     )
 

@@ -13,6 +13,7 @@ from blockmap.files.map_reader import BYTES_LIMIT
 from blockmap.files.map_writer import END_MARK
 from blockmap.files.migrations import FORMAT
 from blockmap.files.tables import USUAL_ORDER
+from blockmap.model.assumed import ODDS_KEYS
 from blockmap.model.columns import COLUMNS
 from blockmap.model.document import (
     Acceptance,
@@ -20,6 +21,8 @@ from blockmap.model.document import (
     Car,
     Cavity,
     OwnLimits,
+    OwnOdds,
+    OwnWork,
     Reading,
     Repair,
     Strip,
@@ -94,6 +97,18 @@ _SECTIONS: tuple[tuple[str, type, str], ...] = (
         OwnLimits,
         "One group of keys: the limits set for this map in place of the defaults. "
         "Shares are fractions: 0.75 is 75 %.",
+    ),
+    (
+        "work",
+        OwnWork,
+        "One group of keys: the minutes of work set for this map in place of the "
+        "defaults.",
+    ),
+    (
+        "odds",
+        OwnOdds,
+        "One group for each kind of part whose odds of failing are set for this map: "
+        f"{', '.join(ODDS_KEYS)}.",
     ),
     (
         "accepted",

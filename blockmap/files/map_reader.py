@@ -28,6 +28,7 @@ from blockmap.files.composer import Mapping as Group
 from blockmap.files.migrations import FORMAT, migrate
 from blockmap.files.record_reader import RecordReader
 from blockmap.files.shown import shown_name, shown_text
+from blockmap.model.assumed import ODDS_KEYS
 from blockmap.model.document import (
     Acceptance,
     Block,
@@ -35,6 +36,8 @@ from blockmap.model.document import (
     Cavity,
     Map,
     OwnLimits,
+    OwnOdds,
+    OwnWork,
     Reading,
     Repair,
     Strip,
@@ -61,6 +64,8 @@ _SECTIONS = (
     "repairs",
     "families",
     "limits",
+    "work",
+    "odds",
     "accepted",
 )
 _UNREADABLE = re.compile(
@@ -185,6 +190,12 @@ class _Reading:
         repairs = self._section(root, "repairs", Repair)
         families = self._section(root, "families", TerminalFamily)
         limits = self._single(root, "limits", OwnLimits) or OwnLimits()
+        work = self._single(root, "work", OwnWork) or OwnWork()
+        odds = self._section(root, "odds", OwnOdds)
+        for key, entry in self._groups(root, "odds"):
+            if key not in ODDS_KEYS:
+                known = tuple(ODDS_KEYS)
+                record_reader.refuse_key(self.problems, entry, key, known, "odds")
         accepted = self._section(root, "accepted", Acceptance)
         self._check_strips()
         self._note_file(composed)
@@ -197,6 +208,8 @@ class _Reading:
             repairs=MappingProxyType(repairs),
             families=MappingProxyType(families),
             limits=limits,
+            work=work,
+            odds=MappingProxyType(odds),
             accepted=MappingProxyType(accepted),
         )
 

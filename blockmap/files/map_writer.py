@@ -20,6 +20,8 @@ from blockmap.model.document import (
     Cavity,
     Map,
     OwnLimits,
+    OwnOdds,
+    OwnWork,
     Reading,
     Repair,
     Strip,
@@ -55,6 +57,8 @@ def map_text(document: Map) -> str:
     _section(lines, "repairs", _map_lines(Repair, document.repairs, _STEP))
     _section(lines, "families", _map_lines(TerminalFamily, document.families, _STEP))
     _section(lines, "limits", _record_lines(OwnLimits, document.limits, _STEP))
+    _section(lines, "work", _record_lines(OwnWork, document.work, _STEP))
+    _section(lines, "odds", _map_lines(OwnOdds, document.odds, _STEP))
     _section(lines, "accepted", _map_lines(Acceptance, document.accepted, _STEP))
     lines += [END_MARK, ""]
     return "\n".join(lines)

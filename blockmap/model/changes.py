@@ -48,12 +48,15 @@ class Change:
     repairs: PartChange = field(default=_NONE)
     families: PartChange = field(default=_NONE)
     limits: bool = False
+    work: bool = False
+    odds: PartChange = field(default=_NONE)
     accepted: PartChange = field(default=_NONE)
 
     def __bool__(self) -> bool:
         parts = (self.blocks, self.cavities, self.strips)
         records = (self.readings, self.repairs, self.families, self.accepted)
-        return self.car or self.limits or any((*parts, *records))
+        plain = self.car or self.limits or self.work
+        return plain or any((*parts, *records, self.odds))
 
 
 def changes_between(before: Map, after: Map) -> Change:
@@ -67,6 +70,8 @@ def changes_between(before: Map, after: Map) -> Change:
         repairs=_parts(before.repairs, after.repairs),
         families=_parts(before.families, after.families),
         limits=before.limits != after.limits,
+        work=before.work != after.work,
+        odds=_parts(before.odds, after.odds),
         accepted=_parts(before.accepted, after.accepted),
     )
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
+from blockmap.model.assumed import OwnOdds, OwnWork
 from blockmap.model.block import Block
 from blockmap.model.car import Car
 from blockmap.model.cavity import Cavity
@@ -40,6 +41,8 @@ __all__ = [
     "LogEntry",
     "Map",
     "OwnLimits",
+    "OwnOdds",
+    "OwnWork",
     "Photo",
     "Reading",
     "Repair",
@@ -66,6 +69,8 @@ class Map:
     repairs: Mapping[str, Repair] = field(default_factory=_nothing)
     families: Mapping[str, TerminalFamily] = field(default_factory=_nothing)
     limits: OwnLimits = field(default_factory=OwnLimits)
+    work: OwnWork = field(default_factory=OwnWork)
+    odds: Mapping[str, OwnOdds] = field(default_factory=_nothing)
     accepted: Mapping[str, Acceptance] = field(default_factory=_nothing)
 
     def cavities_of(self, block: BlockId) -> Iterator[Cavity]:

@@ -24,6 +24,8 @@ from blockmap.model.document import (
     Car,
     Cavity,
     OwnLimits,
+    OwnOdds,
+    OwnWork,
     Reading,
     Repair,
     Strip,
@@ -194,7 +196,7 @@ def test_a_hostile_text_is_refused(text: str) -> None:
 
 def rows() -> Iterator[tuple[str, type, Property]]:
     kinds = (Car, Block, Cavity, Strip, Reading, Repair, TerminalFamily, OwnLimits)
-    for kind in (*kinds, Acceptance):
+    for kind in (*kinds, OwnWork, OwnOdds, Acceptance):
         for row in properties(kind):
             yield f"{kind.__name__}.{row.key}", kind, row
 
@@ -219,6 +221,8 @@ def _with(kind: type, key: str, value: str) -> tuple[str, int]:
         Repair: (HEAD + "repairs:\n  r:\n", 4),
         TerminalFamily: (HEAD + "families:\n  f:\n", 4),
         OwnLimits: (HEAD + "limits:\n", 2),
+        OwnWork: (HEAD + "work:\n", 2),
+        OwnOdds: (HEAD + "odds:\n  fuse:\n", 4),
         Acceptance: (HEAD + "accepted:\n  A1:\n", 4),
     }
     text, indent = where[kind]

@@ -25,6 +25,8 @@ from blockmap.model.document import (
     Contact,
     Map,
     OwnLimits,
+    OwnOdds,
+    OwnWork,
     Reading,
     Repair,
     Strip,
@@ -164,7 +166,7 @@ def test_the_file_of_everything_holds_every_property() -> None:
         for line in EVERYTHING.read_text(encoding="utf-8").splitlines()
     }
     waiting: list[type] = [Car, Block, Cavity, Strip, Reading, Repair]
-    waiting += [TerminalFamily, OwnLimits, Acceptance]
+    waiting += [TerminalFamily, OwnLimits, OwnWork, OwnOdds, Acceptance]
     while waiting:
         for row in properties(waiting.pop()):
             assert row.key in keys

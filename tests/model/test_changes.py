@@ -25,6 +25,7 @@ PARTS = (
     "readings",
     "repairs",
     "families",
+    "odds",
     "accepted",
 )
 
@@ -35,8 +36,11 @@ def copied(document: Map) -> Map:
         name: {k: dataclasses.replace(v) for k, v in getattr(document, name).items()}
         for name in PARTS
     }
-    limits = dataclasses.replace(document.limits)
-    return Map(car=dataclasses.replace(document.car), limits=limits, **parts)
+    single = {
+        name: dataclasses.replace(getattr(document, name))
+        for name in ("car", "limits", "work")
+    }
+    return Map(**single, **parts)
 
 
 @SLOW
@@ -45,6 +49,7 @@ def test_the_difference_is_what_comparing_everything_finds(a: Map, b: Map) -> No
     change = changes_between(a, b)
     assert change.car == (a.car != b.car)
     assert change.limits == (a.limits != b.limits)
+    assert change.work == (a.work != b.work)
     for name in PARTS:
         before: Mapping[str, Any] = getattr(a, name)
         after: Mapping[str, Any] = getattr(b, name)

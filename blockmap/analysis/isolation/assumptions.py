@@ -11,12 +11,17 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Final
 
+from blockmap.model.assumed import ODDS_KEYS
+from blockmap.model.document import Map
+from blockmap.reference.work_rows import ODDS_ROWS, WORK_ROWS
+
 __all__ = [
     "CONDITION_FAULTS",
     "SEVERITY_ODDS",
     "Access",
     "Assumptions",
     "Work",
+    "assumptions_of",
 ]
 
 OPEN: Final = "open"
@@ -46,31 +51,10 @@ _RESISTANCE_OHM: Mapping[str, float] = MappingProxyType(
 """Ohms of a sound part by kind. Common practice, no source."""
 
 _ODDS: Mapping[str, tuple[float, float, float]] = MappingProxyType(
-    {
-        # kind: open, added resistance, short to ground
-        "battery": (0.2, 0.2, 0.0),
-        "battery ground": (0.4, 0.6, 0.0),
-        "switch": (1.0, 1.0, 0.0),
-        "supply wire": (0.3, 0.3, 0.05),
-        "strip": (0.1, 0.3, 0.02),
-        "jumper": (0.3, 0.3, 0.05),
-        "contact": (1.0, 2.0, 0.02),
-        "fuse": (3.0, 0.4, 0.0),
-        "breaker": (1.0, 0.5, 0.0),
-        "link": (0.6, 0.2, 0.0),
-        "relay": (1.5, 0.8, 0.0),
-        "coil": (1.0, 0.0, 0.0),
-        "flasher": (1.5, 0.5, 0.0),
-        "control": (1.2, 0.6, 0.05),
-        "wire": (0.5, 0.4, 0.5),
-        "connector": (0.8, 1.0, 0.05),
-        "load": (2.0, 0.3, 0.5),
-        "ground": (0.8, 1.2, 0.0),
-    }
+    {kind: (row.open, row.resistance, row.short) for kind, row in ODDS_ROWS.items()}
 )
 """How often a part of a kind fails open, gains resistance, or touches ground, to one
-another. Common practice, no source: contacts, grounds and lamps before wires, a fuse
-before all."""
+another."""
 
 SEVERITY_ODDS: Final = MappingProxyType({None: 3.0, 1: 4.0, 2: 12.0, 3: 40.0})
 """How much likelier a recorded condition makes its fault, by severity. No source."""
@@ -101,22 +85,37 @@ class Access:
     SEAT: Final = "seat out"
 
 
+_ACCESS_KEYS: Mapping[str, str] = MappingProxyType(
+    {
+        Access.FRONT: "front_min",
+        Access.TRIM: "trim_min",
+        Access.REAR: "rear_min",
+        Access.SEAT: "seat_min",
+    }
+)
+
+
+def _usual(key: str) -> float:
+    return WORK_ROWS[key].default.value
+
+
+def _usual_access() -> Mapping[str, float]:
+    usual = {access: _usual(key) for access, key in _ACCESS_KEYS.items()}
+    return MappingProxyType(usual)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """What a test costs, in minutes of work. Common practice, no source."""
+    """What a test costs, in minutes of work."""
 
-    access_min: Mapping[str, float] = field(
-        default_factory=lambda: MappingProxyType(
-            {Access.FRONT: 1.0, Access.TRIM: 4.0, Access.REAR: 7.0, Access.SEAT: 12.0}
-        )
-    )
-    each_min: float = 2.0
+    access_min: Mapping[str, float] = field(default_factory=_usual_access)
+    each_min: float = _usual("each_min")
     """Thinking, setting up and writing down, for whatever test."""
-    look_min: float = 0.7
-    operate_min: float = 0.5
-    lamp_min: float = 2.0
-    unplug_min: float = 3.0
-    pull_min: float = 0.5
+    look_min: float = _usual("look_min")
+    operate_min: float = _usual("operate_min")
+    lamp_min: float = _usual("lamp_min")
+    unplug_min: float = _usual("unplug_min")
+    pull_min: float = _usual("pull_min")
     block_is_down: bool = False
 
     def minutes(self, access: str) -> float:
@@ -158,3 +157,27 @@ class Assumptions:
     wrong_count: float = 0.15
     swapped: float = 0.05
     nothing_wrong: float = 0.5
+
+
+def assumptions_of(document: Map) -> Assumptions:
+    """Return what holds for a map: its own work and odds, else the defaults."""
+    own = document.work
+    minutes = {key: _usual(key) for key in WORK_ROWS}
+    minutes |= {k: v for k in WORK_ROWS if (v := getattr(own, k)) is not None}
+    access = {each: minutes.pop(key) for each, key in _ACCESS_KEYS.items()}
+    work = Work(
+        access_min=MappingProxyType(access),
+        block_is_down=own.block_is_down,
+        **minutes,
+    )
+    odds = dict(_ODDS)
+    for key, mine in document.odds.items():
+        kind = ODDS_KEYS[key]
+        usual = odds[kind]
+        held = (mine.open, mine.resistance, mine.short)
+        opened, resists, shorts = (
+            default if value is None else value
+            for default, value in zip(usual, held, strict=True)
+        )
+        odds[kind] = (opened, resists, shorts)
+    return Assumptions(odds=MappingProxyType(odds), work=work)

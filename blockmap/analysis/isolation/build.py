@@ -10,7 +10,11 @@ import re
 from collections import deque
 from dataclasses import replace
 
-from blockmap.analysis.isolation.assumptions import Access, Assumptions
+from blockmap.analysis.isolation.assumptions import (
+    Access,
+    Assumptions,
+    assumptions_of,
+)
 from blockmap.analysis.isolation.network import (
     GROUND,
     Element,
@@ -37,7 +41,7 @@ _MADE_WHOLE = ("one stamping", "solid bar that unbolts")
 
 def network_of(document: Map, assumed: Assumptions | None = None) -> Network:
     """Return the circuit of a map, sound and complete, with its points and loads."""
-    return _Builder(document, assumed or Assumptions()).network()
+    return _Builder(document, assumed or assumptions_of(document)).network()
 
 
 class _Builder(Parts):

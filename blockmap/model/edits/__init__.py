@@ -3,12 +3,14 @@
 listing.py makes cavities of pasted rows, placing.py puts cavities where they are,
 tagging.py says what they are, parts.py makes and changes blocks, strips and the car,
 behind.py keeps damage, repairs and the log, photos.py the photos of damage,
-readings.py the readings notebook, judging.py limits and what is accepted.
+readings.py the readings notebook, judging.py limits and what is accepted,
+assuming.py the work and odds of the fault search.
 Each function returns a new map that shares what it did not touch, or raises
 EditRefused with a sentence for the user. An edit that changes nothing returns the very
 map it was given.
 """
 
+from blockmap.model.edits.assuming import forget_assumed, set_odds, set_work
 from blockmap.model.edits.behind import (
     add_log,
     add_repair,
@@ -96,6 +98,7 @@ __all__ = [
     "delete_cavities",
     "distribute_cavities",
     "duplicate_cavities",
+    "forget_assumed",
     "grid_cavities",
     "limit_text",
     "move_cavities",
@@ -117,12 +120,14 @@ __all__ = [
     "set_evidence",
     "set_family",
     "set_limit",
+    "set_odds",
     "set_outline",
     "set_property",
     "set_reading_text",
     "set_repair_text",
     "set_strip",
     "set_texts",
+    "set_work",
     "turn_cavities",
     "withdraw_acceptance",
 ]

@@ -6,6 +6,7 @@ A search whose map is no longer current is stopped where it is. It changes nothi
 from __future__ import annotations
 
 import contextlib
+from operator import is_
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -19,12 +20,38 @@ if TYPE_CHECKING:
     from blockmap.analysis.isolation.isolate import Isolation
     from blockmap.analysis.isolation.network import Network
 
-__all__ = ["Searcher"]
+__all__ = ["KeptCircuit", "Searcher"]
 
 WAIT_MS = 40
 """Edits within so long are answered once."""
 SLOW_MS = 500
 """A search that takes longer is said to be going on."""
+
+
+class KeptCircuit:
+    """The circuit of the last map, kept while only readings change; for one thread."""
+
+    def __init__(self) -> None:
+        self._parts: tuple[object, ...] = ()
+        self._network: Network | None = None
+
+    def of(self, document: Map) -> Network:
+        """Return the circuit of a map."""
+        from blockmap.analysis.isolation.build import network_of
+
+        parts = (
+            document.car,
+            document.blocks,
+            document.cavities,
+            document.strips,
+            document.work,
+            document.odds,
+        )
+        same = len(self._parts) == len(parts) and all(map(is_, self._parts, parts))
+        if self._network is None or not same:
+            self._network = network_of(document)
+            self._parts = parts
+        return self._network
 
 
 class _Search:
@@ -70,7 +97,7 @@ class Searcher(QObject):
         self._session = session
         self.ticket = 0
         self.latest: Isolation | None = None
-        self._kept: tuple[tuple[object, ...], Network] | None = None
+        self._circuit = KeptCircuit()
         self._worker = Worker(self)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -98,18 +125,8 @@ class Searcher(QObject):
         self._worker.wait(5000)
 
     def network_for(self, document: Map) -> Network:
-        """Return the circuit of a map; kept while only its readings change.
-
-        Called by the one worker.
-        """
-        from blockmap.analysis.isolation.build import network_of
-
-        parts = (document.car, document.blocks, document.cavities, document.strips)
-        kept = self._kept
-        if kept is None or any(a is not b for a, b in zip(kept[0], parts, strict=True)):
-            kept = (parts, network_of(document))
-            self._kept = kept
-        return kept[1]
+        """Return the circuit of a map; called by the one worker."""
+        return self._circuit.of(document)
 
     def _start(self) -> None:
         self._worker.clear()
