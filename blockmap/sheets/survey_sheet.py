@@ -10,8 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from blockmap.analysis.isolation.build import network_of
-from blockmap.analysis.isolation.observations import observations
-from blockmap.analysis.isolation.survey import Survey, survey_of
+from blockmap.analysis.isolation.survey import Found, Survey, survey_of
 from blockmap.drawing.figure import view_heading
 from blockmap.drawing.primitives import Face, Path, rectangle
 from blockmap.model.document import Cavity, Map
@@ -48,12 +47,12 @@ def compose_survey(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet
     pages.new_page()
     pages.paragraph(
         "Meter minus on clean ground, plus at the fuse's own test point or at bare "
-        "metal. Write volts, or L live, D dead, d dim. Left, right, top and bottom are "
+        "metal. Write volts, or L live, D dead, M dim. Left, right, top and bottom are "
         "as seen from the front. Nothing in a box means not tested."
     )
     pages.checks(caution_named(name).text for name in _CAUTIONS)
     network = network_of(document)
-    survey = survey_of(document, network, observations(network, document).used)
+    survey = survey_of(document, network)
     barred = {
         (point.cavity, point.contact)
         for point in network.points.values()
@@ -141,12 +140,12 @@ def _box(column_mm: float) -> Path:
 
 
 def _boxes(
-    states: tuple[str, ...], known: Mapping[str, str], box: Path, *, closed: bool
+    states: tuple[str, ...], known: Mapping[str, Found], box: Path, *, closed: bool
 ) -> Iterator[Cell]:
     for number, state in enumerate(states):
         if closed:
             yield Cell(text="not to be probed" if not number else "", face=Face.ITALIC)
         elif state in known:
-            yield Cell(text=known[state])
+            yield Cell(text=known[state].text())
         else:
             yield Cell(mark=(box,))

@@ -120,8 +120,8 @@ def test_what_was_read_stands_in_its_box() -> None:
     found = measured(made(document, "survey"))
     assert boxes(found) == empty - 2
     text = text_of(found)
-    assert "loaddim" in text
-    assert "GAUGES-FLASHfeed,toplive" in text
+    assert "load9.5V" in text
+    assert "GAUGES-FLASHfeed,top12.1V" in text
     assert "dead" not in text.partition("Whichcontact")[2].partition("tested,")[0]
 
 

@@ -8,7 +8,7 @@ from blockmap.analysis.isolation.network import Network, Point, State
 from blockmap.model.document import Map
 from blockmap.model.places import PlaceIndex
 
-__all__ = ["Places"]
+__all__ = ["Places", "contact_word"]
 
 _SAME = {
     "f": "feed",
@@ -18,12 +18,20 @@ _SAME = {
     "feed wire": "feed",
 }
 _SAME_TEST = {"b1": "b1", "b2": "b2", "fuse": "b2"}
+_OVER = {"b1": "feed", "b2": "load"}
+"""The test points of a fuse, and the contacts they lie over."""
 _FILLING = {"on", "the", "and", "a", "at", "with", "both"}
 
 
 def _words(text: str) -> frozenset[str]:
     found = re.findall(r"[a-z0-9]+", text.casefold())
     return frozenset(word.rstrip("s") for word in found if word not in _FILLING)
+
+
+def contact_word(text: str) -> str:
+    """Return the contact that a word means: feed for f, b1 and feed wire."""
+    small = text.casefold()
+    return _OVER.get(small, _SAME.get(small, text))
 
 
 class Places:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from blockmap.analysis.isolation.build import network_of
-from blockmap.analysis.isolation.observations import observations
 from blockmap.analysis.isolation.parasitic import Parasitic, parasitic_draw
-from blockmap.analysis.isolation.places import Places
 from blockmap.analysis.isolation.short_finding import branches, steps
 from blockmap.analysis.isolation.survey import Survey, survey_of
 from blockmap.model.document import Map, Reading
@@ -16,8 +16,7 @@ from tests.analysis.isolation.sample_cars import bare, shipped, with_readings
 
 
 def surveyed(document: Map) -> Survey:
-    network = network_of(document)
-    return survey_of(document, network, observations(network, document).used)
+    return survey_of(document, network_of(document))
 
 
 def probed(point: str, states: dict[str, str]) -> list[Reading]:
@@ -44,6 +43,8 @@ def test_contacts_of_one_pattern_are_grouped_and_named() -> None:
     )
     survey = surveyed(document)
     named = {each.name: each for each in survey.classes}
+    titles = [each.title for each in survey.classes]
+    assert sorted(titles) == ["accessory feed", "battery feed", "run feed"]
     assert set(named) == {"RUN", "ACC and RUN", "always"}
     run = named["RUN"]
     assert {c.cavity for c in run.contacts} == {"panel/F7", "panel/F8"}
@@ -58,6 +59,92 @@ def test_contacts_of_one_pattern_are_grouped_and_named() -> None:
     ]
     # KEY OUT, OFF, ACC, RUN, START, PARK, HEAD LOW, HEAD HIGH and BRAKE.
     assert survey.untested == 9 * len(feeds) - 12
+
+
+def test_a_contact_tested_in_fewer_states_is_not_put_into_a_class() -> None:
+    document = with_readings(
+        bare(shipped("demo")),
+        [
+            *probed("F7.feed", RUN_ONLY),
+            *probed("F1.feed", ALWAYS),
+            *probed("F8.feed", {"RUN": "live"}),
+        ],
+    )
+    survey = surveyed(document)
+    assert {len(each.contacts) for each in survey.classes} == {1}
+    (open_one,) = survey.undecided
+    assert open_one.contacts == (ContactRef("panel/F8", "feed"),)
+    assert set(open_one.fits) == {"battery feed", "run feed"}
+    assert open_one.test == "OFF"
+
+
+def test_without_the_key_off_nothing_is_called_a_feed_or_offered() -> None:
+    live = {"RUN": "live", "START": "live"}
+    document = with_readings(
+        replace(bare(shipped("demo")), strips={}),
+        [*probed("F7.feed", live), *probed("F8.feed", live)],
+    )
+    (run,) = surveyed(document).classes
+    assert (run.name, run.title, run.offers) == ("RUN and START", "", ())
+
+
+def test_loose_contacts_of_a_class_are_offered_as_a_strip() -> None:
+    document = with_readings(
+        bare(shipped("demo")),
+        [
+            *probed("F7.feed", RUN_ONLY),
+            *probed("F8.feed", RUN_ONLY),
+            *probed("F3.feed", RUN_ONLY),
+            # By the map these two hang on wires of their own.
+            *probed("IL1.feed", RUN_ONLY),
+        ],
+    )
+    strips = {"panel/RUN": document.strips["panel/RUN"]}
+    bare_strips = replace(document, strips={})
+    (run,) = surveyed(bare_strips).classes
+    assert run.title == "run feed"
+    (offer,) = run.offers
+    assert {c.cavity for c in offer.contacts} >= {"panel/F7", "panel/F8", "panel/F3"}
+    (run,) = surveyed(replace(document, strips=strips)).classes
+    joined = next(offer for offer in run.offers if offer.strip)
+    assert joined.strip == "panel/RUN"
+    assert "panel/F7" not in {c.cavity for c in joined.contacts}
+
+
+def test_a_column_of_two_states_is_named_by_the_one_that_makes_it_live() -> None:
+    beam = {"OFF": "dead", "RUN": "dead", "RUN, HEAD LOW": "live"}
+    readings = [
+        Reading(point="F8.feed", seen=word, states=tuple(state.split(", ")))
+        for state, word in beam.items()
+    ]
+    (found,) = surveyed(with_readings(bare(shipped("demo")), readings)).classes
+    assert found.live == ("HEAD LOW",)
+
+
+def test_volts_are_told_live_or_dead_by_the_supply_of_the_state() -> None:
+    # 9.8 V while cranking is a sound 12 V battery; with the key off it is not live.
+    # Common practice, no source.
+    document = with_readings(
+        bare(shipped("demo")),
+        [
+            Reading(point="F9.b1", value=9.8, states=("START",)),
+            Reading(point="F9.b1", value=9.8, states=("OFF",)),
+            Reading(point="F9.b1", value=300, unit="mV", states=("ACC",)),
+            Reading(point="F9.b1", value=12.5, states=("RUN",)),
+            Reading(point="F9.b1", value=8.0, states=("RUN",), load="coil"),
+        ],
+    )
+    row = surveyed(document).grid[ContactRef("panel/F9", "feed")]
+    words = {state: found.word for state, found in row.items()}
+    assert words == {"START": "live", "OFF": "dim", "ACC": "dead", "RUN": "live"}
+    assert row["RUN"].text() == "12.5 V"
+
+
+def test_what_the_map_does_not_say_is_not_contradicted() -> None:
+    document = with_readings(
+        replace(bare(shipped("demo")), strips={}), probed("F4.feed", RUN_ONLY)
+    )
+    assert surveyed(document).contradictions == ()
 
 
 def test_what_contradicts_the_map_is_named() -> None:
@@ -83,7 +170,7 @@ def test_what_stopped_with_a_fuse_out_belongs_to_it() -> None:
 
 def drawn(readings: list[Reading]) -> Parasitic:
     document = with_readings(bare(shipped("demo")), readings)
-    return parasitic_draw(document, Places(network_of(document), document))
+    return parasitic_draw(document)
 
 
 def test_millivolts_across_fuses_add_up_to_the_battery_reading() -> None:
