@@ -43,6 +43,9 @@ class Car:
         "Own states", Shape.TEXTS, "key and switch states besides the usual ones"
     )
     date: str | None = prop("Date", Shape.DATE, "when the map was last checked")
+    currency: str = prop(
+        "Currency", Shape.TEXT, "the money of prices that name no other, such as EUR"
+    )
     label_distance_mm: float = prop(
         "Labels read from",
         Shape.LENGTH,

@@ -23,7 +23,7 @@ from blockmap.model.judgements import Acceptance, OwnLimits
 from blockmap.model.photos import Photo
 from blockmap.model.state import Condition, Evidence, InterimMeasure, LogEntry
 from blockmap.model.terminals import TerminalFamily
-from blockmap.model.wiring import Contact, Jumper, Load, Strip, Wire
+from blockmap.model.wiring import Contact, Jumper, Landing, Load, Strip, Wire
 from blockmap.model.work import Reading, Repair
 
 __all__ = [
@@ -37,6 +37,7 @@ __all__ = [
     "Evidence",
     "InterimMeasure",
     "Jumper",
+    "Landing",
     "Load",
     "LogEntry",
     "Map",

@@ -1,7 +1,8 @@
-"""Numbers and lengths as people type them, and as files and screens show them.
+"""Numbers, lengths and prices as people type them, and as files and screens show them.
 
 Files always use a decimal dot; what a person types may use a comma, a fraction or
-inches. Nothing here rounds a stored value.
+inches. A price keeps its currency as it was written; none is converted. Nothing here
+rounds a stored value.
 """
 
 from __future__ import annotations
@@ -12,7 +13,14 @@ from decimal import Decimal
 
 from blockmap.model.errors import BadValue
 
-__all__ = ["MM_PER_INCH", "number_text", "read_length_mm", "read_number"]
+__all__ = [
+    "MM_PER_INCH",
+    "number_text",
+    "price_text",
+    "read_length_mm",
+    "read_number",
+    "read_price",
+]
 
 MM_PER_INCH = 25.4
 """Exact by definition (international yard and pound agreement, 1959)."""
@@ -23,6 +31,9 @@ _LENGTH = re.compile(
 )
 _FRACTION = re.compile(
     r"(?P<sign>[+-]?)(?:(?P<whole>\d+)[\s-]+)?(?P<top>\d+)/(?P<bottom>\d+)"
+)
+_PRICE = re.compile(
+    r"(?P<before>[^\d\s.,+-]*)\s*(?P<number>[+-]?[\d.,]+)\s*(?P<after>[^\d.,+-]*)"
 )
 _UNIT_MM = {
     None: 1.0,
@@ -85,6 +96,28 @@ def number_text(value: float) -> str:
         return str(int(value))
     text = repr(value)
     return format(Decimal(text), "f") if "e" in text else text
+
+
+def read_price(text: str) -> tuple[float, str]:
+    """Return number and currency of a typed price: '12,50 EUR', '£3', '4'.
+
+    The currency is '' where none is written. Raises BadValue.
+    """
+    match = _PRICE.fullmatch(" ".join(text.split())) if len(text) <= 100 else None
+    if match is None or (match["before"] and match["after"]):
+        raise BadValue(f"“{_shown(text)}” is no price; write one such as 12.50 EUR")
+    currency = (match["before"] or match["after"]).strip()
+    return read_number(match["number"], typed=True), currency
+
+
+def price_text(price: float | None, currency: str) -> str:
+    """Return a price with two decimals or more and its currency; '' for none."""
+    if price is None:
+        return ""
+    number = f"{price:.2f}"
+    if float(number) != price:
+        number = number_text(price)
+    return f"{number} {currency}".rstrip()
 
 
 def _shown(text: str) -> str:

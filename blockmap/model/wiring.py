@@ -3,13 +3,35 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final, NamedTuple
 
 from blockmap.model.ids import BlockId, ContactRef, StripId, read_contact
 from blockmap.model.schema import Shape, prop
 from blockmap.model.state import Condition
 from blockmap.reference.wire_colours import WireColour
 
-__all__ = ["Contact", "Jumper", "Load", "Strip", "Wire"]
+__all__ = ["LANDS_HIDDEN", "Contact", "Jumper", "Landing", "Load", "Strip", "Wire"]
+
+LANDS_END: Final = "end"
+LANDS_MIDDLE: Final = "middle"
+LANDS_HIDDEN: Final = "hidden at the rear"
+
+
+class Landing(NamedTuple):
+    """Where a supply meets the metal of a strip.
+
+    It is on the member number ``on``; or off the contacts, in the metal before the
+    member number ``gap``, where 0 and the number of members are the two ends. With
+    ``known`` False that is only the likeliest place.
+    """
+
+    on: int | None = None
+    gap: int | None = None
+    known: bool = True
+
+    def between(self, count: int) -> bool:
+        """Tell whether the metal leads two ways from it, to members on either side."""
+        return self.gap is not None and 0 < self.gap < count
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +138,15 @@ class Strip:
         "Jumpers", Shape.RECORDS, "contacts joined by a wire", record=Jumper
     )
     lands_at: str = prop(
-        "Supply lands at", Shape.TEXT, "the contact where the supply arrives"
+        "Supply lands at",
+        Shape.TEXT,
+        "the contact where the supply arrives, or the one nearest to it",
+    )
+    lands: str | None = prop(
+        "Supply lands",
+        Shape.CHOICE,
+        "where on the metal the supply arrives when that is not on a contact itself",
+        allowed=(LANDS_END, LANDS_MIDDLE, LANDS_HIDDEN),
     )
     supply_colour: WireColour | None = prop(
         "Supply wire", Shape.COLOUR, "colour of the supply wire"
@@ -135,6 +165,23 @@ class Strip:
         "Live in", Shape.TEXTS, "key and switch states in which it has voltage"
     )
     note: str = prop("Note", Shape.TEXT, "anything else about the strip")
+
+    def landing(self, at: int | None, count: int) -> Landing | None:
+        """Return where the supply lands among so many members in their order.
+
+        at is the place of ``lands_at`` among them, if it is one. None means that
+        nobody has said it.
+        """
+        if not count or (self.lands is None and at is None):
+            return None
+        if self.lands is None or (self.lands == LANDS_HIDDEN and at is not None):
+            return Landing(on=at)
+        if self.lands == LANDS_END:
+            first = at is None or 2 * at < count
+            return Landing(gap=0 if first else count, known=at is not None)
+        if at is None:
+            return Landing(gap=count // 2, known=self.lands == LANDS_MIDDLE)
+        return Landing(gap=at + 1 if 2 * at + 1 < count else at)
 
     def contact_refs(self) -> tuple[ContactRef, ...]:
         """Return the contacts on the metal, then those reached by jumper."""

@@ -68,7 +68,14 @@ class Repair:
     what: str = prop("What", Shape.TEXT, "what is to be done or was done")
     part: str = prop("Part", Shape.TEXT, "the part needed, in words")
     price: float | None = prop(
-        "Price", Shape.NUMBER, "price of the part, in your own money", low=0, high=1e6
+        "Price",
+        Shape.NUMBER,
+        "price of one piece, with its currency if it is not the map's own",
+        low=0,
+        high=1e6,
+    )
+    currency: str = prop(
+        "Currency", Shape.TEXT, "the money the price is in; empty for the map's own"
     )
     source: str = prop("Source", Shape.TEXT, "where the part comes from")
     date: str | None = prop("Date", Shape.DATE, "date of this stage")

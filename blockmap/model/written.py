@@ -10,13 +10,15 @@ import dataclasses
 import re
 from collections.abc import Mapping, Sequence
 
-from blockmap.model.document import Cavity, Condition, Contact, Load, Wire
+from blockmap.model.document import Cavity, Condition, Contact, Load, Map, Strip, Wire
 from blockmap.model.errors import BadValue
+from blockmap.model.ids import read_contact
 from blockmap.model.schema import property_named, read_value, value_text
 from blockmap.model.units import number_text, read_number
 
 __all__ = [
     "condition_text",
+    "landing_text",
     "loads_text",
     "outgoing_wires_text",
     "read_condition",
@@ -55,6 +57,18 @@ def wire_text(wire: Wire, code: str) -> str:
     """Return one wire as 'BRN/WHT 16 AWG', its colour in the given code."""
     colour = value_text(_COLOUR, wire.colour, code=code)
     return " ".join(part for part in (colour, wire.gauge) if part) or "?"
+
+
+def landing_text(document: Map, strip: Strip) -> str:
+    """Return where a strip's supply lands, as 'in the middle, by F4 feed'; else ''."""
+    ref = read_contact(strip.lands_at, strip.block) if strip.lands_at else None
+    cavity = document.cavities.get(ref.cavity) if ref else None
+    near = f"{cavity.designation} {ref.contact}" if ref and cavity else strip.lands_at
+    if strip.lands is None:
+        return f"at {near}" if near else ""
+    how = {"end": "at the end" if near else "at one end", "middle": "in the middle"}
+    said = how.get(strip.lands, strip.lands)
+    return f"{said}, by {near}" if near else said
 
 
 def wires_text(wires: Sequence[Wire], code: str) -> str:

@@ -16,7 +16,7 @@ from blockmap.model.document import Block, Cavity, Map, Strip, Wire
 from blockmap.model.geometry import Box, Point, Size
 from blockmap.model.ids import BlockId, key_of
 from blockmap.model.places import PlaceIndex
-from blockmap.model.written import wire_text
+from blockmap.model.written import landing_text, wire_text
 from blockmap.reference.wire_colours import show_colour
 from blockmap.sheets.pages import Remarks, Sheet, cut_to_width
 from blockmap.sheets.wire_words import end_words
@@ -134,8 +134,7 @@ def _of_strip(document: Map, block: Block, strip: Strip) -> Iterator[tuple[Flag,
     if strip.supply_colour or strip.supply_gauge:
         colour = show_colour(strip.supply_colour, code) if strip.supply_colour else ""
         said = " ".join(part for part in (colour, strip.supply_gauge) if part)
-        lands = strip.lands_at.replace(".", " ")
-        at = f"{prefix}{name}" + (f" at {lands}" if lands else "")
+        at = f"{prefix}{name} {landing_text(document, strip)}".rstrip()
         source = strip.fed_from or "supply"
         yield (
             Flag(at, said, f"from {source}"),

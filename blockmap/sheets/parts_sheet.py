@@ -7,12 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from blockmap.analysis.behind.parts import Part, parts_needed
+from blockmap.analysis.behind.part import Part, price_sums
+from blockmap.analysis.behind.parts import parts_needed
 from blockmap.analysis.behind.stock import FuseStock, fuse_stock
 from blockmap.drawing.primitives import Face
 from blockmap.files.delimited import joined
 from blockmap.model.document import Map
-from blockmap.model.units import number_text
+from blockmap.model.units import number_text, price_text
 from blockmap.reference.fuse_colours import body_colour
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
@@ -58,6 +59,7 @@ _HEADINGS = (
     "ordered",
     "received",
     "price_each",
+    "currency",
     "source",
     "note",
     "repairs",
@@ -99,10 +101,14 @@ def _sum(pages: WorkPages, parts: tuple[Part, ...]) -> None:
     priced = [part for part in parts if part.price is not None]
     if not priced:
         return
-    total = sum((part.price or 0.0) * max(part.count, 1) for part in priced)
+    sums = price_sums(parts)
+    total = " + ".join(
+        f"{amount:.2f} {currency or ('' if len(sums) == 1 else 'without currency')}"
+        for amount, currency in sums
+    ).strip()
     bare = len(parts) - len(priced)
     rest = f"; {bare} of {len(parts)} lines have no price yet" if bare else ""
-    said = f"Sum of the prices entered: {total:.2f}{rest}."
+    said = f"Sum of the prices entered: {total}{rest}."
     pages.paragraph(said, Face.BOLD)
 
 
@@ -120,14 +126,10 @@ def _row(part: Part) -> list[Cell | str]:
         why or ", ".join(part.places),
         part.stage,
         Cell(text=part.source, blank=not part.source),
-        Cell(text=_price(part), blank=part.price is None),
+        Cell(text=price_text(part.price, part.currency), blank=part.price is None),
         Cell(text=part.ordered, blank=not part.ordered),
         Cell(text=part.received, blank=not part.received),
     ]
-
-
-def _price(part: Part) -> str:
-    return "" if part.price is None else f"{part.price:.2f}"
 
 
 def _fuse(stock: FuseStock) -> list[Cell | str]:
@@ -167,7 +169,8 @@ def _csv_rows(document: Map) -> Iterator[list[str]]:
             part.stage,
             part.ordered,
             part.received,
-            _price(part),
+            "" if part.price is None else f"{part.price:.2f}",
+            part.currency if part.price is not None else "",
             part.source,
             part.note,
             "; ".join(part.repairs),

@@ -168,6 +168,31 @@ def test_a_mended_contact_is_no_longer_unusable(panel: Map) -> None:
     assert not advance_repair(document, key, "fitted").cavities[F1].unusable
 
 
+@pytest.mark.parametrize(
+    ("typed", "price", "currency"),
+    [
+        ("12,50 EUR", 12.5, "EUR"),
+        ("£3", 3.0, "£"),
+        ("4.20 of ours", 4.2, "of ours"),
+        ("7", 7.0, ""),
+        ("", None, ""),
+    ],
+)
+def test_a_price_keeps_the_currency_as_it_is_written(
+    panel: Map, typed: str, price: float | None, currency: str
+) -> None:
+    document, key = add_repair(panel, Repair(at="F1", price=9.0, currency="CHF"))
+    repair = set_repair_text(document, key, "price", typed).repairs[key]
+    assert (repair.price, repair.currency) == (price, currency)
+
+
+@pytest.mark.parametrize("typed", ["3 for 5 EUR", "EUR", "EUR 5 EUR", "-2 EUR"])
+def test_what_is_no_price_is_refused(panel: Map, typed: str) -> None:
+    document, key = add_repair(panel, Repair(at="F1"))
+    with pytest.raises(EditRefused):
+        set_repair_text(document, key, "price", typed)
+
+
 def test_a_repair_without_a_known_place_is_kept_all_the_same(panel: Map) -> None:
     document, key = add_repair(panel, Repair(at="behind the dash", what="grommet"))
     assert document.cavities is panel.cavities

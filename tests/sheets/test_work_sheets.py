@@ -210,6 +210,17 @@ def test_prices_are_summed_and_lines_without_one_are_counted() -> None:
     assert "yard" in text
 
 
+def test_prices_of_two_currencies_are_not_added_up() -> None:
+    document = shipped("demo")
+    one, other = document.repairs
+    repairs = {
+        one: replace(document.repairs[one], price=2.5, currency="EUR"),
+        other: replace(document.repairs[other], price=1.25, currency="GBP"),
+    }
+    text = told(replace(document, repairs=repairs), "parts")
+    assert "Sumofthepricesentered:1.25GBP+2.50EUR;" in text
+
+
 @EACH
 def test_the_parts_as_csv_are_the_parts_of_the_sheet(stem: str) -> None:
     rows = list(csv.DictReader(io.StringIO(parts_csv(shipped(stem)))))

@@ -12,9 +12,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from blockmap.analysis.behind.damage import DONE, Damage, damage_of, repairs_by_place
+from blockmap.analysis.behind.part import SORTS, Part, joined, merged
 from blockmap.analysis.behind.singly import (
     family_of,
     family_words,
@@ -28,7 +29,7 @@ from blockmap.model.places import Place, PlaceIndex, wire_place
 from blockmap.model.units import number_text
 from blockmap.reference.wire_colours import show_colour
 
-__all__ = ["Part", "parts_needed"]
+__all__ = ["parts_needed"]
 
 _GONE = (
     "spread",
@@ -40,46 +41,6 @@ _GONE = (
     "wrong terminal",
 )
 _WANTED = ("part wanted", "ordered", "received")
-_SORTS = ("strip", "block part", "terminal", "wire", "fuse", "other")
-"""The order of the list."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
-    """One line of the parts list.
-
-    ``count`` are needed, ``perhaps`` more if a milder cure does not hold. ``places``
-    are the contacts they are for, in words, and ``at`` the same as references.
-    ``stages`` holds one stage for each place; prices are for one piece. Empty texts
-    mean that nothing is noted.
-    """
-
-    sort: str
-    name: str
-    family: str = ""
-    gauge: str = ""
-    seal: str = ""
-    side: str = ""
-    count: int = 1
-    perhaps: int = 0
-    places: tuple[str, ...] = ()
-    at: tuple[str, ...] = ()
-    why: tuple[str, ...] = ()
-    stages: tuple[str, ...] = ()
-    ordered: str = ""
-    received: str = ""
-    price: float | None = None
-    source: str = ""
-    note: str = ""
-    repairs: tuple[str, ...] = ()
-
-    @property
-    def stage(self) -> str:
-        """The stages in words, such as '2 ordered, 1 found'."""
-        counted = {stage: self.stages.count(stage) for stage in self.stages}
-        if len(counted) == 1:
-            return next(iter(counted))
-        return ", ".join(f"{number} {stage}" for stage, number in counted.items())
 
 
 def parts_needed(document: Map) -> tuple[Part, ...]:
@@ -93,48 +54,12 @@ def parts_needed(document: Map) -> tuple[Part, ...]:
         found += made
     found += _for_fitted(document)
     found += _for_repairs(document, used)
-    merged = _merged(found)
-    return tuple(sorted(merged, key=lambda part: _SORTS.index(part.sort)))
+    return tuple(sorted(merged(found), key=lambda part: SORTS.index(part.sort)))
 
 
-def _key(part: Part) -> tuple[str, ...]:
-    return (part.sort, part.name, part.family, part.gauge, part.seal, part.side)
-
-
-def _merged(parts: Iterable[Part]) -> list[Part]:
-    found: dict[tuple[str, ...], Part] = {}
-    for part in parts:
-        old = found.get(_key(part))
-        found[_key(part)] = part if old is None else _both(old, part)
-    return list(found.values())
-
-
-def _both(old: Part, new: Part) -> Part:
-    once = old.sort in ("strip", "block part")
-    places = tuple(dict.fromkeys((*old.places, *new.places)))
-    same_place = once or (old.sort == "fuse" and places == old.places)
-    return replace(
-        old,
-        count=max(old.count, new.count) if same_place else old.count + new.count,
-        perhaps=0 if same_place else old.perhaps + new.perhaps,
-        places=places,
-        at=tuple(dict.fromkeys((*old.at, *new.at))),
-        why=tuple(dict.fromkeys((*old.why, *new.why))),
-        stages=old.stages if same_place else (*old.stages, *new.stages),
-        ordered=_joined(old.ordered, new.ordered),
-        received=_joined(old.received, new.received),
-        price=old.price if old.price is not None else new.price,
-        source=_joined(old.source, new.source),
-        note=_joined(old.note, new.note),
-        repairs=tuple(dict.fromkeys((*old.repairs, *new.repairs))),
-    )
-
-
-def _joined(one: str, other: str) -> str:
-    return "; ".join(dict.fromkeys(text for text in (one, other) if text))
-
-
-def _repaired(part: Part, key: str, repair: Repair | None, stage: str) -> Part:
+def _repaired(
+    document: Map, part: Part, key: str, repair: Repair | None, stage: str
+) -> Part:
     if repair is None:
         return replace(part, stages=(stage,))
     dates = dict(repair.reached)
@@ -144,8 +69,9 @@ def _repaired(part: Part, key: str, repair: Repair | None, stage: str) -> Part:
         ordered=dates.get("ordered") or "",
         received=dates.get("received") or "",
         price=repair.price,
+        currency=repair.currency or document.car.currency,
         source=repair.source,
-        note=_joined(part.note, "" if repair.part == part.name else repair.part),
+        note=joined(part.note, "" if repair.part == part.name else repair.part),
         repairs=(key,),
     )
 
@@ -168,7 +94,7 @@ def _for_damage(document: Map, damage: Damage) -> Iterator[Part]:
     if where == "fuse":
         parts = _for_fuse(cavity, damage, wanted)
     elif where == "housing":
-        parts = ()
+        parts = _for_housing(document, damage)
     elif wire_place(where):
         parts = _for_wire(document, cavity, damage)
     else:
@@ -180,7 +106,18 @@ def _for_damage(document: Map, damage: Damage) -> Iterator[Part]:
             at=(f"{cavity.id}.{where}",),
             why=(damage.condition.state,),
         )
-        yield _repaired(named, damage.repair_key, damage.repair, damage.stage)
+        yield _repaired(document, named, damage.repair_key, damage.repair, damage.stage)
+
+
+def _for_housing(document: Map, damage: Damage) -> Iterator[Part]:
+    """Return the block that a housing is part of, once somebody wants a part.
+
+    A repair of the housing says itself which part; see `_for_repairs`.
+    """
+    if damage.stage in _WANTED and damage.repair is None:
+        block = document.blocks[damage.cavity.block]
+        name = f"housing of {block.name or block.id}: donor or whole block"
+        yield Part(sort="block part", name=name)
 
 
 def _for_contact(document: Map, damage: Damage, wanted: bool) -> Iterator[Part]:
@@ -363,7 +300,7 @@ def _for_repairs(document: Map, used: set[str]) -> Iterator[Part]:
         part = _repair_part(document, repair, place)
         named = f"{place.cavity}.{place.where}".rstrip(".") if place else repair.at
         part = replace(part, at=(named,))
-        yield _repaired(part, key, repair, repair.stage)
+        yield _repaired(document, part, key, repair, repair.stage)
 
 
 def _repair_part(document: Map, repair: Repair, place: Place | None) -> Part:

@@ -36,7 +36,6 @@ _THROUGH = {
 }
 _COMMON = frozenset(("left", "right", "front", "rear", "lamp", "light", "and", "motor"))
 _OUTGOING = ("load", "load 2", "87", "87a", "87b", "P")
-_MADE_WHOLE = ("one stamping", "solid bar that unbolts")
 
 
 def network_of(document: Map, assumed: Assumptions | None = None) -> Network:
@@ -98,30 +97,7 @@ class _Builder(Parts):
 
     def strip(self, strip: Strip) -> None:
         name = f"strip {strip.name or strip.id}"
-        places = [self.contact_at(text, strip.block) for text in strip.members]
-        members = [place for place in places if place is not None]
-        landing = self.contact_at(strip.lands_at, strip.block)
-        first = members.index(landing) if landing in members else 0
-        if not members:
-            start = self.node()
-            self.point(name, start, Access.REAR)
-        else:
-            start = self.metal_of(*members[first])
-            if len(members) > 1:
-                self.points[name] = self.points[
-                    f"{self.name(members[first][0])}.{members[first][1]}"
-                ]._replace(name=name)
-        odds = 0.2 if strip.made in _MADE_WHOLE else 1.0
-        for step in (1, -1):
-            before = first
-            place = first + step
-            while 0 <= place < len(members):
-                near, far = members[before], members[place]
-                said = f"{name}, {self.name(near[0])} to {self.name(far[0])}"
-                a, b = self.metal_of(*near), self.metal_of(*far)
-                if a != b and b not in self.fed:
-                    self.add(said, "strip", a, b, odds=odds)
-                before, place = place, place + step
+        start = self.landed(strip, name)
         for jumper in strip.jumpers:
             target = self.contact_at(jumper.to, strip.block)
             if target is None:

@@ -7,13 +7,14 @@ from collections.abc import Iterable
 from blockmap.analysis.isolation.assumptions import Access, Assumptions
 from blockmap.analysis.isolation.network import GROUND, Element, LoadPlace, Point
 from blockmap.analysis.isolation.sizes import Sizes, is_off_limits
-from blockmap.model.document import Cavity, Condition, Map
+from blockmap.model.document import Cavity, Condition, Landing, Map, Strip
 from blockmap.model.ids import ContactRef
 from blockmap.model.places import PlaceIndex
 
 __all__ = ["Parts"]
 
 _OPEN_CLIPS = ("glass", "ceramic")
+_MADE_WHOLE = ("one stamping", "solid bar that unbolts")
 
 
 class Parts:
@@ -109,6 +110,42 @@ class Parts:
             return None
         cavity = self.document.cavities[ref.cavity]
         return None if cavity.kind == "blank" else (cavity, ref.contact)
+
+    def landed(self, strip: Strip, name: str) -> int:
+        """Join a strip's contacts from where its supply lands; return that node.
+
+        A supply that lands off the contacts has a node of its own in the metal, and
+        leads to the contacts on either side of it by a stretch each.
+        """
+        found = [self.contact_at(text, strip.block) for text in strip.members]
+        members = [place for place in found if place is not None]
+        near = self.contact_at(strip.lands_at, strip.block)
+        at = members.index(near) if near in members else None
+        landing = strip.landing(at, len(members)) or Landing(on=0)
+        if not landing.known:
+            said = f"where on {name} the supply lands is not noted"
+            self.notes[f"{said}: the likeliest place is taken"] = None
+        if members and landing.on is not None:
+            cavity, contact = members[landing.on]
+            start, said = self.metal_of(cavity, contact), self.name(cavity)
+            if len(members) > 1:
+                there = self.points[f"{said}.{contact}"]
+                self.points[name] = there._replace(name=name)
+            before, after = landing.on, landing.on + 1
+        else:
+            start, said = self.node(), "landing"
+            self.point(name, start, Access.REAR)
+            before = after = landing.gap or 0
+        odds = 0.2 if strip.made in _MADE_WHOLE else 1.0
+        for row in (members[after:], members[:before][::-1]):
+            near_node, near_word = start, said
+            for cavity, contact in row:
+                node, word = self.metal_of(cavity, contact), self.name(cavity)
+                if node != near_node and node not in self.fed:
+                    title = f"{name}, {near_word} to {word}"
+                    self.add(title, "strip", near_node, node, odds=odds)
+                near_node, near_word = node, word
+        return start
 
 
 def _access(cavity: Cavity) -> str:

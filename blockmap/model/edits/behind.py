@@ -23,6 +23,7 @@ from blockmap.model.schema import (
     read_value,
     value_text,
 )
+from blockmap.model.units import number_text, read_price
 from blockmap.model.written import condition_text, put_contact
 
 __all__ = [
@@ -207,15 +208,33 @@ def _told(document: Map, before: Map, key: str) -> Map:
 def set_repair_text(document: Map, key: str, field: str, text: str) -> Map:
     """Write a text into a property of a repair, such as price or source.
 
-    The stage has an edit of its own, `advance_repair`. Raises EditRefused.
+    A price is written with its currency, if it has one. Raises EditRefused.
     """
     old = _repair(document, key)
     if field == "stage":
         return advance_repair(document, key, text)
+    if field == "price":
+        return _set_price(document, key, text)
     value = _read(Repair, field, text)
     if getattr(old, field) == value:
         return document
     new = dataclasses.replace(old, **{field: value})
+    return dataclasses.replace(document, repairs={**document.repairs, key: new})
+
+
+def _set_price(document: Map, key: str, text: str) -> Map:
+    """Write a price with the currency that stands beside it; none clears both."""
+    old = _repair(document, key)
+    try:
+        price, currency = read_price(text) if text.strip() else (None, "")
+    except BadValue as problem:
+        raise EditRefused(str(problem)) from None
+    amount = _read(Repair, "price", "" if price is None else number_text(price))
+    new = dataclasses.replace(
+        old, price=amount, currency=_read(Repair, "currency", currency)
+    )
+    if new == old:
+        return document
     return dataclasses.replace(document, repairs={**document.repairs, key: new})
 
 

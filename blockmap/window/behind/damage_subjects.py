@@ -15,6 +15,7 @@ from blockmap.model.errors import BadValue
 from blockmap.model.ids import CavityId
 from blockmap.model.places import PlaceIndex
 from blockmap.model.schema import property_named, read_value, value_text
+from blockmap.model.units import price_text
 from blockmap.reference.trade_words import REPAIR_STAGES
 from blockmap.window.inspector.subjects import carry_out
 from blockmap.window.legend.wording import schema_word
@@ -83,6 +84,8 @@ class RepairSubject:
         repair = self._session.document.repairs.get(self.key)
         if repair is None:
             return ""
+        if path == "price":
+            return price_text(repair.price, repair.currency)
         return value_text(property_named(Repair, path), getattr(repair, path))
 
     def write(self, path: str, text: str, gesture: object | None = None) -> str | None:

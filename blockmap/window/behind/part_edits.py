@@ -6,10 +6,10 @@ Plain functions of maps.
 
 from __future__ import annotations
 
-from blockmap.analysis.behind.parts import Part
+from blockmap.analysis.behind.part import Part
 from blockmap.model.document import Map, Repair
 from blockmap.model.edits import add_repair, advance_repair, set_repair_text
-from blockmap.model.units import number_text
+from blockmap.model.units import price_text
 from blockmap.reference.trade_words import REPAIR_STAGES
 
 __all__ = ["FILLED", "fill_part", "part_text"]
@@ -21,7 +21,7 @@ FILLED = ("price", "source", "ordered", "received")
 def part_text(part: Part, field: str) -> str:
     """Return what is filled in, as a person types it."""
     if field == "price":
-        return number_text(part.price) if part.price is not None else ""
+        return price_text(part.price, part.currency)
     return str(getattr(part, field))
 
 

@@ -25,13 +25,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.analysis.behind.parts import Part, parts_needed
+from blockmap.analysis.behind.part import Part, price_sums
+from blockmap.analysis.behind.parts import parts_needed
 from blockmap.analysis.behind.stock import FuseStock, fuse_stock
 from blockmap.files.store import write_bytes
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError, EditRefused
 from blockmap.model.places import PlaceIndex
-from blockmap.model.units import number_text
+from blockmap.model.units import number_text, price_text
 from blockmap.window import dialogs
 from blockmap.window.behind.asking import Asker
 from blockmap.window.behind.part_edits import FILLED, fill_part, part_text
@@ -203,6 +204,10 @@ class PartsWindow(QDialog):
             text = self.tr(
                 "%n lines; price, source and dates are typed here", "", len(self.parts)
             )
+            sums = [price_text(*each) for each in price_sums(self.parts)]
+            if sums:
+                said = self.tr("Sum of the prices entered: %1")
+                text = f"{text}. {said.replace('%1', ' + '.join(sums))}"
         else:
             text = self.tr("The damage that is noted asks for no parts.")
         self._count.setText(text)
@@ -299,5 +304,5 @@ def _texts(part: Part) -> list[str]:
         "; ".join(part.why),
         part.stage,
     ]
-    price = number_text(part.price) if part.price is not None else ""
+    price = part_text(part, "price")
     return [*texts, price, part.source, part.ordered, part.received]

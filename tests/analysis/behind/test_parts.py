@@ -10,11 +10,12 @@ from typing import Any
 
 import pytest
 
-from blockmap.analysis.behind.parts import Part, parts_needed
+from blockmap.analysis.behind.part import Part, price_sums
+from blockmap.analysis.behind.parts import parts_needed
 from blockmap.analysis.behind.stock import fuse_stock
 from blockmap.files.map_reader import read_map
 from blockmap.files.map_writer import map_text
-from blockmap.model.document import Condition, Contact, Map, Repair, Strip
+from blockmap.model.document import Car, Condition, Contact, Map, Repair, Strip
 from blockmap.model.edits import add_repair, advance_repair, set_condition
 from tests.analysis.behind.sample_wiring import block, place, wire
 from tests.sheets.sample_maps import shipped
@@ -241,6 +242,37 @@ def test_a_repair_brings_its_price_source_and_dates() -> None:
     assert (part.price, part.source) == (1.5, "the corner shop")
     assert (part.ordered, part.received) == ("2024-05-02", "2024-05-09")
     assert part.stage == "received"
+
+
+def test_prices_are_summed_within_one_currency_only() -> None:
+    def line(price: float | None, currency: str, count: int = 1) -> Part:
+        return Part(sort="fuse", name="x", price=price, currency=currency, count=count)
+
+    lines = (line(2.5, "EUR", 2), line(1.0, "eur"), line(4.0, ""), line(None, "CHF"))
+    assert price_sums(lines) == ((6.0, "EUR"), (4.0, ""))
+
+
+def test_a_price_without_a_currency_is_in_the_one_of_the_map() -> None:
+    document = replace(panel(F1=SPREAD), car=Car(currency="EUR"))
+    document, _ = add_repair(document, Repair(at="F1.load", price=1.5))
+    (part,) = parts_needed(document)
+    assert (part.price, part.currency) == (1.5, "EUR")
+
+
+@pytest.mark.parametrize("stage", ["found", "watch", "part wanted", "fitted"])
+def test_a_broken_housing_asks_for_its_block_once_a_part_is_wanted(stage: str) -> None:
+    broken = Condition(state="broken", severity=3, stage=stage)
+    document = shipped("demo")
+    for key in ("panel/F1", "panel/F2"):
+        document = set_condition(document, key, "housing", broken)
+    found = [p for p in parts_needed(document) if p.name.startswith("housing of")]
+    wanted = ["F1 housing", "F2 housing"]
+    places = [place for part in found for place in part.places]
+    assert [p.split(",")[0] for p in places] == (
+        wanted if stage == "part wanted" else []
+    )
+    assert len(found) <= 1
+    assert all(part.count == 1 for part in found)
 
 
 def test_a_repair_of_a_strip_contact_orders_the_bar_and_no_terminal() -> None:

@@ -6,6 +6,7 @@ import random
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +16,7 @@ from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.network import GROUND, Element, Network, State
 from blockmap.analysis.isolation.solve import Changes, Solved, solve
 from blockmap.analysis.isolation.tables import OPEN_OHM, Circuits, Probe, Table
+from blockmap.model.document import Load, Map
 from tests.analysis.isolation.sample_cars import bare, ladder_map, shipped
 
 CARS = ("demo", "saloon-ceramic-row", "pickup-power-box", "home-built-special")
@@ -191,3 +193,60 @@ def test_single_and_paired_faults_equal_a_solution_anew() -> None:
         for row, (one, other) in enumerate(pairs):
             there = anew(network, {one: 0.7, other: 4.0}).readings(points, against)
             assert shown[row] == pytest.approx(there, abs=1e-6)
+
+
+def landing_map(lands: str, lands_at: str = "") -> Map:
+    """Return four fuses of 6 A each on one strip that is fed as said."""
+    two = ladder_map()
+    first = two.cavities["p/F1"]
+    cavities = {
+        f"p/F{n}": replace(
+            first,
+            id=f"p/F{n}",
+            own=f"F{n}",
+            x_mm=20.0 * n,
+            loads=(Load(name=f"bulb {n}", amps_a=6.0),),
+        )
+        for n in (1, 2, 3, 4)
+    }
+    strip = replace(
+        two.strips["p/S"],
+        members=tuple(f"F{n}.feed" for n in (1, 2, 3, 4)),
+        lands=lands,
+        lands_at=lands_at,
+    )
+    return replace(two, cavities=cavities, strips={strip.id: strip})
+
+
+@pytest.mark.parametrize(
+    ("lands", "near", "parted", "dark"),
+    [
+        # A chain parted between two links loses what lies beyond the parting, seen
+        # from where it is fed. Kirchhoff's current law; no table.
+        ("middle", "", "landing to F3", {3, 4}),
+        ("middle", "", "landing to F2", {1, 2}),
+        ("hidden at the rear", "", "landing to F2", {1, 2}),
+        ("hidden at the rear", "F2.feed", "F2 to F3", {3, 4}),
+        ("middle", "F1.feed", "landing to F1", {1}),
+        ("end", "F4.feed", "landing to F4", {1, 2, 3, 4}),
+        ("end", "F1.feed", "F2 to F3", {3, 4}),
+    ],
+)
+def test_metal_parted_beside_the_landing_loses_what_lies_beyond(
+    lands: str, near: str, parted: str, dark: set[int]
+) -> None:
+    network = network_of(landing_map(lands, near))
+    state = State(frozenset({"RUN"}), frozenset())
+    whole = solve(network, state)
+    number = network.by_name[f"strip S, {parted}"]
+    broken = solve(network, state, Changes(opened=frozenset({number})))
+    nodes = {n: network.points[f"F{n}.load"].node for n in (1, 2, 3, 4)}
+    assert all(whole.reading(node) > 12 for node in nodes.values())
+    assert {n for n, node in nodes.items() if broken.reading(node) < 0.1} == dark
+
+
+def test_a_hidden_landing_whose_place_is_not_noted_says_so() -> None:
+    hidden = network_of(landing_map("hidden at the rear"))
+    assert any("lands is not noted" in note for note in hidden.notes)
+    known = network_of(landing_map("hidden at the rear", "F2.feed"))
+    assert not any("lands is not noted" in note for note in known.notes)
