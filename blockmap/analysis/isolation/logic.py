@@ -17,18 +17,23 @@ from blockmap.analysis.isolation.observations import Observation
 
 __all__ = ["Possible", "Shared", "Tick", "possible", "shared_elements", "ticks"]
 
+_MOST_NAMED = 3
+"""Most things named in one sentence."""
+
 
 @dataclass(frozen=True, slots=True)
 class Tick:
     """One plain fact: these nodes together had supply and ground, or had not.
 
-    ``needs`` are elements that must conduct besides, such as the load itself.
+    ``needs`` are elements that must conduct besides, such as the load itself;
+    ``name`` is what was looked at, in words.
     """
 
     state: State
     nodes: tuple[int, ...]
     alive: bool
     needs: int = 0
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +49,12 @@ class Shared:
     """One part on the way to what is dead, and how it stands.
 
     ``word`` is suspect when all that is dead needs it and nothing that works does,
-    cleared when something that works needs it, else open.
+    cleared when something that works needs it, else open. ``why`` is one sentence.
     """
 
     element: int
     word: str
+    why: str = ""
 
 
 def ticks(network: Network, observed: Iterable[Observation]) -> tuple[Tick, ...]:
@@ -62,13 +68,16 @@ def ticks(network: Network, observed: Iterable[Observation]) -> tuple[Tick, ...]
             if place is not None:
                 needs = 1 << place.element
             nodes = (each.point, each.against)
-            found.append(Tick(each.state, nodes, each.seen == "live", needs))
+            name = each.contacts[0] or each.text
+            found.append(Tick(each.state, nodes, each.seen == "live", needs, name))
         elif each.kind == "lamp" and each.seen != "dim":
-            found.append(Tick(each.state, (each.point,), each.seen == "live"))
+            alive = each.seen == "live"
+            found.append(Tick(each.state, (each.point,), alive, name=each.text))
         elif each.kind == "volts" and each.against == 0:
             share = each.value / network.volts
             if share > 0.9 or share < 0.1:
-                found.append(Tick(each.state, (each.point,), share > 0.5))
+                alive = share > 0.5
+                found.append(Tick(each.state, (each.point,), alive, name=each.text))
     return tuple(found)
 
 
@@ -168,24 +177,45 @@ def shared_elements(network: Network, facts: Sequence[Tick]) -> tuple[Shared, ..
     Those that all dead things share and nothing that works needs are the suspects.
     """
     cuts = _Cuts(network)
-    innocent = 0
-    for tick in facts:
-        if tick.alive and cuts.of(tick) >= 0:
-            innocent |= cuts.of(tick)
-    together, any_of = (1 << len(network.elements)) - 1, 0
-    for tick in facts:
-        if not tick.alive and cuts.of(tick) >= 0:
-            together &= cuts.of(tick)
-            any_of |= cuts.of(tick)
+    alive = [(t.name, cuts.of(t)) for t in facts if t.alive and cuts.of(t) >= 0]
+    dead = [(t.name, cuts.of(t)) for t in facts if not t.alive and cuts.of(t) >= 0]
+    any_of = 0
+    for _, needs in dead:
+        any_of |= needs
     found = []
     for index in sorted(_bits(any_of), key=_depth(network).__getitem__):
-        if innocent >> index & 1:
-            found.append(Shared(index, "cleared"))
-        elif together >> index & 1:
-            found.append(Shared(index, "suspect"))
-        else:
-            found.append(Shared(index, "open"))
+        works = [name for name, needs in alive if needs >> index & 1]
+        lost = [name for name, needs in dead if needs >> index & 1]
+        spared = [name for name, needs in dead if not needs >> index & 1]
+        word = "cleared" if works else "open" if spared else "suspect"
+        found.append(Shared(index, word, _why(works, lost, spared)))
     return tuple(found)
+
+
+def _why(works: list[str], lost: list[str], spared: list[str]) -> str:
+    """Return why a part stands as it does: what needs it, and what does not."""
+    if works:
+        return (
+            f"{_named(works)} {_verb(works, 'works and needs', 'work and need')} it too"
+        )
+    need = _verb(lost, "needs", "need")
+    if spared:
+        is_dead = _verb(spared, "is dead and does not", "are dead and do not")
+        return f"{_named(lost)} {need} it, but {_named(spared)} {is_dead}"
+    both = " both" if len(set(lost)) == 2 else " all" if len(set(lost)) > 2 else ""
+    return f"{_named(lost)}{both} {need} it, and nothing that works does"
+
+
+def _verb(names: list[str], one: str, several: str) -> str:
+    return one if len(set(names)) == 1 else several
+
+
+def _named(names: list[str]) -> str:
+    each = list(dict.fromkeys(names))
+    if len(each) > _MOST_NAMED:
+        shown = each[: _MOST_NAMED - 1]
+        return f"{', '.join(shown)} and {len(each) - len(shown)} more"
+    return " and ".join((", ".join(each[:-1]), each[-1])) if each[1:] else each[0]
 
 
 def _depth(network: Network) -> Mapping[int, int]:

@@ -10,8 +10,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from blockmap.analysis.isolation.network import GROUND, Network, State
+from blockmap.analysis.isolation.parasitic import fuse_read
 from blockmap.analysis.isolation.places import Places
+from blockmap.analysis.isolation.proved import same_test
 from blockmap.model.document import Map, Reading
+from blockmap.model.places import PlaceIndex
 
 __all__ = ["Observation", "Observed", "observations"]
 
@@ -84,8 +87,21 @@ def observations(network: Network, document: Map) -> Observed:
     places = Places(network, document)
     used: list[Observation] = []
     unused: list[tuple[str, str]] = []
+    index = PlaceIndex(document)
+    last = {
+        same_test(reading): key
+        for key, reading in document.readings.items()
+        if reading.value is not None or reading.seen
+    }
     for key, reading in document.readings.items():
-        found = _observed(key, reading, network, places)
+        again = last.get(same_test(reading), key)
+        found: Observation | str
+        if again != key:
+            found = f"taken again later, as {again}: that one counts"
+        elif fuse_read(index, document, reading) is not None:
+            found = "it counts for the draw with the key off"
+        else:
+            found = _observed(key, reading, network, places)
         if isinstance(found, str):
             unused.append((key, found))
         else:

@@ -1,34 +1,63 @@
 """Adds up what the car draws with the key off, fuse by fuse, from millivolts.
 
 Each fuse's millivolts give milliamps by its body and rating; what the battery gives
-beyond their sum goes past the fuses that were read, or is in none.
+beyond their sum goes past the fuses that were read, or is in none. Loads that would
+draw as much are candidates, no more.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import combinations
 
-from blockmap.analysis.isolation.places import Places
+from blockmap.analysis.isolation.sizes import is_off_limits
 from blockmap.analysis.numbers.figure import Comparison, Figure, exact, sum_of
 from blockmap.analysis.numbers.limits import DEFAULT_LIMITS, Limits
 from blockmap.analysis.numbers.meter_readings import (
     current_through_fuse,
     key_off_verdict,
 )
-from blockmap.model.document import Cavity, Map
+from blockmap.model.document import Cavity, Load, Map, Reading
+from blockmap.model.ids import CavityId
+from blockmap.model.places import PlaceIndex
 
-__all__ = ["Drawn", "Parasitic", "parasitic_draw"]
+__all__ = ["Drawn", "Match", "Parasitic", "fuse_read", "parasitic_draw"]
 
 _KEY_OFF = frozenset({"KEY OUT", "OFF"})
+_ENDS = frozenset({"b1", "b2"})
+_SLACK = 0.15
+"""Share by which a load's noted current may be off. Common practice, no source."""
+_WHOLE_V = 0.3
+"""More is lost across no whole fuse: it is open then. Common practice, no source."""
+_TOGETHER = 3
+"""Most loads that are added up to explain one current."""
+_MOST_LOADS = 24
+_MOST_MATCHES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """Loads that together would draw about as much, in mA."""
+
+    loads: tuple[str, ...]
+    current_ma: float
 
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """What passes one fuse: its figure in mA, and the loads that may draw it."""
+    """What passes one fuse, in mA, from the reading of this key.
 
-    cavity: str
-    current: Figure
-    loads: tuple[str, ...]
+    ``current`` is None where no table gives the cold resistance. ``unsized`` are
+    loads of which no current is noted: they may draw anything.
+    """
+
+    cavity: CavityId
+    reading: str
+    millivolts: float
+    current: Figure | None
+    matches: tuple[Match, ...] = ()
+    unsized: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,86 +65,168 @@ class Parasitic:
     """What passes the fuses, the battery's reading, and the rest, all in mA.
 
     ``unread`` are fuses without millivolts, ``unknown`` those whose cold resistance
-    no table gives.
+    no table gives, ``barred`` those that are never to be probed. ``rest`` has the
+    band of what was added up; ``rest_matches`` are loads of fuses not added up.
     """
 
     drawn: tuple[Drawn, ...]
     total: Figure | None
     battery: Figure | None
-    rest_ma: float | None
+    battery_reading: str
+    rest: Figure | None
+    rest_matches: tuple[Match, ...]
     verdict: Comparison | None
-    unread: tuple[str, ...]
-    unknown: tuple[str, ...]
+    unread: tuple[CavityId, ...]
+    unknown: tuple[CavityId, ...]
+    barred: tuple[CavityId, ...]
+
+    @property
+    def rest_ma(self) -> float | None:
+        """What is not explained, in mA."""
+        return None if self.rest is None else self.rest.value
 
 
-def parasitic_draw(
-    document: Map, places: Places, limits: Limits = DEFAULT_LIMITS
-) -> Parasitic:
-    """Return the draw with the key off from the readings of a map."""
-    drawn: dict[str, Drawn] = {}
-    unknown: dict[str, None] = {}
-    battery: Figure | None = None
-    for reading in document.readings.values():
-        words = {word.upper() for word in reading.states}
-        if reading.value is None or (words and not words & _KEY_OFF):
-            continue
-        if reading.unit in ("A", "mA"):
-            if reading.point.casefold().startswith("battery"):
-                share = 1000.0 if reading.unit == "A" else 1.0
-                value = reading.value * share
-                battery = exact("Battery", value, "mA", "read at the battery cable")
-            continue
-        ends = [places.point(reading.point), places.point(reading.against)]
-        if reading.unit == "ohm" or not all(ends):
-            continue
-        names = {(end.cavity, end.contact) for end in ends if end is not None}
-        cavities = {cavity for cavity, _ in names}
-        if len(cavities) != 1 or {name for _, name in names} != {"b1", "b2"}:
-            continue
-        cavity = document.cavities[cavities.pop()]
-        share = 1.0 if reading.unit == "mV" else 1000.0
-        figure = _through(cavity, reading.value * share, limits)
-        if figure is None:
-            unknown[cavity.id] = None
-        else:
-            drawn[cavity.id] = Drawn(cavity.id, figure, _loads(cavity, figure))
-    found = tuple(drawn.values())
-    total = (
-        sum_of("Through the fuses", [d.current for d in found], "mA") if found else None
-    )
-    rest = None
-    if battery is not None and total is not None:
-        rest = abs(battery.value) - abs(total.value)
-    unread = tuple(
-        cavity.id
-        for cavity in document.cavities.values()
-        if cavity.kind == "fuse" and cavity.id not in drawn and cavity.id not in unknown
-    )
-    counted = battery or total
-    verdict = key_off_verdict(counted, limits) if counted is not None else None
-    return Parasitic(found, total, battery, rest, verdict, unread, tuple(unknown))
+def fuse_read(index: PlaceIndex, document: Map, reading: Reading) -> Cavity | None:
+    """Return the fuse that a key-off reading was taken across, from end to end.
 
-
-def _through(cavity: Cavity, millivolts: float, limits: Limits) -> Figure | None:
-    rating = cavity.fitted_a or cavity.rating_a
-    if rating is None:
-        return None
-    form = cavity.fitted_form or cavity.form
-    return current_through_fuse(form, rating, millivolts, limits)
-
-
-def _loads(cavity: Cavity, current: Figure) -> tuple[str, ...]:
-    """Return the loads of a fuse that may draw this much: the steady ones first.
-
-    A load of which no current is noted may draw anything.
+    None when it is no such reading: it then says nothing of the draw.
     """
-    amps = abs(current.value) / 1000
-    slack = max(0.3 * amps, abs(current.high - current.low) / 2000)
-    if amps <= slack and amps < 0.002:
+    words = {word.upper() for word in reading.states}
+    if reading.value is None or reading.unit not in ("V", "mV"):
+        return None
+    if (words and not words <= _KEY_OFF) or reading.load:
+        return None
+    if abs(reading.value) > (1000 if reading.unit == "mV" else 1) * _WHOLE_V:
+        return None
+    ends = [index.place(reading.point), index.place(reading.against)]
+    found = [end for end in ends if end is not None]
+    if {end.where for end in found} != _ENDS or found[0].cavity != found[1].cavity:
+        return None
+    return document.cavities[found[0].cavity]
+
+
+def parasitic_draw(document: Map, limits: Limits = DEFAULT_LIMITS) -> Parasitic:
+    """Return the draw with the key off from the readings of a map."""
+    index = PlaceIndex(document)
+    drawn: dict[CavityId, Drawn] = {}
+    battery, battery_key = None, ""
+    for key, reading in document.readings.items():
+        figure = _at_battery(reading)
+        if figure is not None:
+            battery, battery_key = figure, key
+        cavity = fuse_read(index, document, reading)
+        if cavity is not None:
+            drawn.pop(cavity.id, None)
+            drawn[cavity.id] = _drawn(key, reading, cavity, document, limits)
+    currents = [each.current for each in drawn.values() if each.current is not None]
+    total = sum_of("Through the fuses", currents, "mA") if currents else None
+    rest = _rest(battery, total) if battery and total else None
+    fuses = [c for c in document.cavities.values() if c.kind == "fuse"]
+    barred = tuple(c.id for c in fuses if is_off_limits(c))
+    unknown = tuple(each.cavity for each in drawn.values() if each.current is None)
+    unread = tuple(c.id for c in fuses if c.id not in drawn and c.id not in barred)
+    open_ = [document.cavities[each] for each in (*unread, *unknown)]
+    counted = battery or total
+    return Parasitic(
+        drawn=tuple(drawn.values()),
+        total=total,
+        battery=battery,
+        battery_reading=battery_key,
+        rest=rest,
+        rest_matches=_rest_matches(rest, open_, document.car.volts),
+        verdict=key_off_verdict(counted, limits) if counted is not None else None,
+        unread=unread,
+        unknown=unknown,
+        barred=barred,
+    )
+
+
+def _at_battery(reading: Reading) -> Figure | None:
+    words = {word.upper() for word in reading.states}
+    if reading.value is None or reading.unit not in ("A", "mA"):
+        return None
+    if not reading.point.casefold().startswith("battery") or words - _KEY_OFF:
+        return None
+    value = reading.value * (1000.0 if reading.unit == "A" else 1.0)
+    return exact("Battery", abs(value), "mA", "read at the battery cable")
+
+
+def _rest(battery: Figure, total: Figure) -> Figure:
+    ends = sorted((abs(total.low), abs(total.high)))
+    passed = abs(total.value)
+    low = 0.0 if total.low <= 0.0 <= total.high else ends[0]
+    return Figure(
+        "Not explained",
+        battery.value - passed,
+        "mA",
+        battery.value - max(ends[1], passed),
+        battery.value - min(low, passed),
+        "{} mA - {} mA = {} mA",
+        (battery.value, passed, battery.value - passed),
+        inputs=(battery, total),
+    )
+
+
+def _drawn(
+    key: str, reading: Reading, cavity: Cavity, document: Map, limits: Limits
+) -> Drawn:
+    millivolts = (reading.value or 0.0) * (1.0 if reading.unit == "mV" else 1000.0)
+    rating = cavity.fitted_a or cavity.rating_a
+    form = cavity.fitted_form or cavity.form
+    current = None
+    if rating is not None:
+        current = current_through_fuse(form, rating, millivolts, limits)
+    if current is None:
+        return Drawn(cavity.id, key, millivolts, None)
+    step = abs(current.high - current.low) / 2
+    volts = document.car.volts
+    draws = abs(current.value) > step
+    return Drawn(
+        cavity.id,
+        key,
+        millivolts,
+        current,
+        _matches(abs(current.value), step, cavity.loads, volts) if draws else (),
+        tuple(x.name for x in cavity.loads if _ma(x, volts) is None) if draws else (),
+    )
+
+
+def _ma(load: Load, volts: float) -> float | None:
+    if load.amps_a is not None:
+        return 1000 * load.amps_a
+    if load.watts_w is not None:
+        return 1000 * load.watts_w / (load.at_volts or volts)
+    return None
+
+
+def _matches(
+    current_ma: float, step_ma: float, loads: Iterable[Load], volts: float
+) -> tuple[Match, ...]:
+    """Return the fewest loads that draw about as much, the closest first."""
+    known = [(x.name, ma) for x in loads if (ma := _ma(x, volts))][:_MOST_LOADS]
+    for number in range(1, _TOGETHER + 1):
+        found = list(_sums(current_ma, step_ma, known, number))
+        if found:
+            found.sort(key=lambda match: abs(match.current_ma - current_ma))
+            return tuple(found[:_MOST_MATCHES])
+    return ()
+
+
+def _sums(
+    current_ma: float, step_ma: float, known: list[tuple[str, float]], number: int
+) -> Iterator[Match]:
+    for chosen in combinations(known, number):
+        together = sum(ma for _, ma in chosen)
+        if abs(together - current_ma) <= max(step_ma, _SLACK * together):
+            yield Match(tuple(name for name, _ in chosen), together)
+
+
+def _rest_matches(
+    rest: Figure | None, cavities: Iterable[Cavity], volts: float
+) -> tuple[Match, ...]:
+    if rest is None or rest.low <= 0.0:
         return ()
-    close = [
-        load.name
-        for load in cavity.loads
-        if load.amps_a is None or abs(load.amps_a - amps) <= slack
-    ]
-    return tuple(close)
+    loads = [load for cavity in cavities for load in cavity.loads]
+    small = [x for x in loads if (ma := _ma(x, volts)) and ma <= 1.5 * rest.high]
+    step = (rest.high - rest.low) / 2
+    return _matches(rest.value, step, small, volts)

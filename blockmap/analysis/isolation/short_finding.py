@@ -7,6 +7,7 @@ can harm electronic circuits; airbag circuits are never tried this way.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from blockmap.analysis.isolation.assumptions import OPEN, SHORT
@@ -19,12 +20,17 @@ __all__ = [
     "DIM",
     "LAMP_W",
     "Branch",
+    "Hunt",
+    "Shown",
     "Step",
     "branches",
+    "hunt",
     "lamp_share",
-    "steps",
 ]
 
+_BRIGHT_SHARE, _DIM_SHARE = 0.85, 0.2
+"""From these shares of the supply's volts on a lamp is called bright, dim."""
+_MOST_NAMED = 4
 LAMP_W = 55.0
 """Watts of the lamp, as a headlamp bulb. Common practice, no source."""
 
@@ -102,43 +108,178 @@ def _fed(network: Network, fuse: int, state: State, opened: set[int]) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
+class Shown:
+    """What the lamp showed: the state, bright, dim or dead, and the reading's key."""
+
+    state: State
+    seen: str
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
-    """One step of the search: what to do, and what bright, dim and dark mean."""
+    """One step of the search: what to do, and what bright, dim and dark mean.
+
+    ``sound`` is what the lamp shows when nothing touches ground. ``state`` is how the
+    car stands then.
+    """
 
     do: str
     bright: str
     dim: str
     dark: str
+    sound: str
+    state: State
 
 
-def steps(network: Network, fuse: int) -> tuple[Step, ...]:
-    """Return the search for a touch of ground below a fuse, branch by branch.
+@dataclass(frozen=True, slots=True)
+class Hunt:
+    """How far the search below one fuse has come.
 
-    The largest branch comes first: it parts the rest best.
+    ``done`` are the answers with what was done for each, ``to_come`` the steps that
+    are left, the next one first: empty at the end. ``left`` are the parts in which
+    the touch of ground may be, ``verdict`` says so in words.
     """
-    name = network.elements[fuse].name
-    found = [
-        Step(
-            f"Pull {name}, put a {LAMP_W:g} W lamp in its place, everything off",
-            "the wire from the fuse to the first switch touches ground",
-            "something draws all the time",
-            "nothing touches ground before the switches",
-        ),
-        Step(
-            "Switch the loads on one at a time, and move the loom",
-            "the branch just switched on touches ground",
-            "that load works through the lamp: its branch is sound",
-            "that branch is open, or its load draws little",
-        ),
-    ]
-    for branch in branches(network, fuse):
-        loads = ", ".join(branch.loads) or "no load"
-        found.append(
-            Step(
-                f"Unplug {branch.name} ({loads})",
-                "the touch is in what is still plugged in",
-                f"the touch was in {branch.name}",
-                f"the touch was in {branch.name}, and nothing else draws",
-            )
+
+    done: tuple[tuple[str, Shown], ...]
+    to_come: tuple[Step, ...]
+    left: tuple[int, ...]
+    verdict: str
+
+
+def hunt(network: Network, fuse: int, shown: Sequence[Shown]) -> Hunt:
+    """Return how far the search for a touch of ground below a fuse has come.
+
+    First everything off, then each load on its own, then the branches are unplugged,
+    the largest first; what cannot part what is left is left out. A branch that did
+    not end the light stays unplugged.
+    """
+    search = _Search(network, fuse)
+    left = search.everywhere()
+    base = search.all_on
+    done = []
+    before = search.plain
+    for each in shown:
+        done.append((search.do(each.state, before), each))
+        bright = each.seen == "bright"
+        left = [k for k in left if search.bright(k, each.state) == bright]
+        if bright:
+            base = each.state
+        before = each.state
+    steps = []
+    for state in search.tests(base):
+        parted = {search.bright(k, state) for k in left}
+        if len(parted) == 2:
+            steps.append(search.step(state, before, left))
+    verdict = "" if steps else search.verdict(left, bool(shown))
+    found = tuple(k for k in left if k >= 0)
+    return Hunt(tuple(done), tuple(steps), found, verdict)
+
+
+class _Search:
+    """What the lamp shows in the place of one fuse, for each place of the touch."""
+
+    def __init__(self, network: Network, fuse: int) -> None:
+        self.network, self.fuse = network, fuse
+        self.below = network.loads_below(fuse)
+        words = network.states_of(network.elements[fuse].a)
+        for at in self.below:
+            words = words | network.states_of(at.plus) if at.with_feed else words
+        running = frozenset(at.name for at in network.loads.values() if at.with_feed)
+        self.plain = State(words, running)
+        self.all_on = State(words, running | {at.name for at in self.below})
+
+    def everywhere(self) -> list[int]:
+        """Return the parts that may touch ground, and -1: none does now."""
+        shorts = self.network.assumed.odds
+        return [
+            -1,
+            *(
+                index
+                for index in sorted(self.network.below(self.fuse))
+                if self.network.protector(index) == self.fuse
+                and shorts[self.network.elements[index].kind][2] > 0
+            ),
+        ]
+
+    def bright(self, index: int, state: State) -> bool:
+        """Tell whether the lamp is bright when this part touches ground."""
+        fault = Fault(index, SHORT) if index >= 0 else NOTHING
+        return lamp_share(self.network, self.fuse, state, fault) >= _BRIGHT_SHARE
+
+    def tests(self, base: State) -> Iterator[State]:
+        """Yield the states to try, in order; branches go out beside those out."""
+        yield self.plain
+        for at in self.below:
+            if not at.with_feed:
+                yield self.plain._replace(on=self.plain.on | {at.name})
+        for branch in branches(self.network, self.fuse):
+            if branch.element not in base.out:
+                yield base._replace(out=base.out | {branch.element})
+
+    def step(self, state: State, before: State, left: Sequence[int]) -> Step:
+        """Return a step in words, with what each answer would leave."""
+        lit = [k for k in left if self.bright(k, state)]
+        rest = [k for k in left if k not in lit]
+        sound = lamp_share(self.network, self.fuse, state)
+        word = "dim" if sound >= _DIM_SHARE else "dark"
+        elsewhere = f"not there; what is left: {self.named(rest)}"
+        return Step(
+            do=self.do(state, before),
+            bright=f"the touch is in {self.named(lit)}",
+            dim=f"loads draw through the lamp; {elsewhere}",
+            dark=f"nothing draws; {elsewhere}",
+            sound=word,
+            state=state,
         )
-    return tuple(found)
+
+    def do(self, state: State, before: State) -> str:
+        """Return what to do, after the step before, to come to a state."""
+        names = self.network.elements
+        parts = []
+        on = sorted(state.on - self.plain.on)
+        if state.on != before.on or state == self.plain:
+            every = len(on) > 1 and state.on == self.all_on.on
+            parts.append(
+                "everything on"
+                if every
+                else f"only {' and '.join(on)} on"
+                if on
+                else "everything off"
+            )
+        again = sorted(names[k].name for k in before.out - state.out)
+        if again:
+            parts.append(f"join {' and '.join(again)} again")
+        out = sorted(names[k].name for k in state.out - before.out)
+        if out:
+            parts.append(f"unplug {' and '.join(out)}")
+        if not parts:
+            parts.append("as before")
+        said = ", ".join(parts)
+        return said[:1].upper() + said[1:]
+
+    def named(self, left: Sequence[int]) -> str:
+        """Return parts by name, a few of them."""
+        names = [self.network.elements[k].name for k in left if k >= 0]
+        if not names:
+            return "nowhere: it touches no more"
+        if len(names) > _MOST_NAMED:
+            more = len(names) - _MOST_NAMED + 1
+            return f"{', '.join(names[: _MOST_NAMED - 1])} or {more} more"
+        return " or ".join(names)
+
+    def verdict(self, left: Sequence[int], begun: bool) -> str:
+        """Return where the touch of ground is, once nothing parts what is left."""
+        if not begun:
+            return "The map names nothing below this fuse that could be parted."
+        if not left:
+            return (
+                "No single touch of ground fits these answers: it comes and goes, or "
+                "there are two. Take the last answer back, or begin again."
+            )
+        if all(k < 0 for k in left):
+            return (
+                "Nothing touches ground now. Leave the lamp in and move the loom: it "
+                "lights when the touch comes back."
+            )
+        return f"The touch of ground is in {self.named(left)}."

@@ -108,3 +108,27 @@ def test_two_loads_dead_together_point_to_what_they_share() -> None:
     assert words["ground of gauges"] == "open"
     order = [network.elements[s.element].name for s in shared_elements(network, facts)]
     assert order.index("battery") < order.index("F7.feed") < order.index("F7.load")
+
+
+def test_each_part_says_in_a_sentence_why_it_stands_where_it_does() -> None:
+    document = with_readings(
+        bare(shipped("demo")),
+        [
+            Reading(point="gauges", seen="dead", states=("RUN",)),
+            Reading(point="warning lamps", seen="dim", states=("RUN",)),
+            Reading(point="heated mirrors", seen="works", states=("RUN",)),
+        ],
+    )
+    network = network_of(document)
+    facts = ticks(network, observations(network, document).used)
+    why = {
+        network.elements[shared.element].name: shared.why
+        for shared in shared_elements(network, facts)
+    }
+    assert why["F7 fuse"] == (
+        "gauges and warning lamps both need it, and nothing that works does"
+    )
+    assert why["battery"] == "heated mirrors works and needs it too"
+    assert why["ground of gauges"] == (
+        "gauges needs it, but warning lamps is dead and does not"
+    )

@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
+from blockmap.analysis.isolation.assumptions import SHORT
 from blockmap.analysis.isolation.build import network_of
-from blockmap.analysis.isolation.parasitic import Parasitic, parasitic_draw
-from blockmap.analysis.isolation.short_finding import branches, steps
+from blockmap.analysis.isolation.faults import Fault
+from blockmap.analysis.isolation.parasitic import Drawn, Parasitic, parasitic_draw
+from blockmap.analysis.isolation.short_finding import (
+    Hunt,
+    Shown,
+    branches,
+    hunt,
+    lamp_share,
+)
 from blockmap.analysis.isolation.survey import Survey, survey_of
-from blockmap.model.document import Map, Reading
+from blockmap.analysis.numbers.limits import Limits
+from blockmap.model.document import Load, Map, Reading
 from blockmap.model.ids import ContactRef
 from tests.analysis.isolation.sample_cars import bare, shipped, with_readings
 
@@ -203,6 +213,78 @@ def test_nothing_read_draws_nothing_and_says_so() -> None:
     assert found.rest_ma is None
 
 
+def replayed(fuse: str, fault: str) -> tuple[Hunt, list[str]]:
+    """Search with an oracle that shows what a lamp would, until nothing is left."""
+    network = network_of(bare(shipped("demo")))
+    at = network.by_name[fuse]
+    touch = Fault(network.by_name[fault], SHORT)
+    answers: list[Shown] = []
+    done: list[str] = []
+    for _ in range(60):
+        found = hunt(network, at, answers)
+        if not found.to_come:
+            return found, done
+        step = found.to_come[0]
+        done.append(step.do)
+        share = lamp_share(network, at, step.state, touch)
+        seen = "bright" if share >= 0.85 else "dim" if share >= 0.2 else "dead"
+        answers.append(Shown(step.state, seen))
+    raise AssertionError("the search did not end")
+
+
+def below(fuse: str) -> list[str]:
+    """Return the parts below a fuse of the demo whose touch of ground opens it."""
+    network = network_of(bare(shipped("demo")))
+    at = network.by_name[fuse]
+    kinds = ("wire", "load", "control", "connector", "contact")
+    return [
+        network.elements[k].name
+        for k in sorted(network.below(at))
+        if network.elements[k].kind in kinds and network.protector(k) == at
+    ]
+
+
+@pytest.mark.parametrize("fuse", ["F7 fuse", "F5 fuse", "F2 fuse", "F11 fuse"])
+def test_wherever_the_touch_of_ground_is_the_lamp_leads_there(fuse: str) -> None:
+    # Source: "lamp in place of the fuse, branch by branch"; common practice. The
+    # oracle answers as a lamp in series would: full brightness into a dead short.
+    for fault in below(fuse):
+        found, done = replayed(fuse, fault)
+        network = network_of(bare(shipped("demo")))
+        names = [network.elements[k].name for k in found.left]
+        assert fault in names, (fault, done)
+        assert len(names) < len(below(fuse)), (fault, done)
+        assert len(done) <= len(below(fuse))
+
+
+def test_a_branch_that_ends_the_light_is_where_the_touch_was() -> None:
+    found, done = replayed("F7 fuse", "gauges")
+    network = network_of(bare(shipped("demo")))
+    assert [network.elements[k].name for k in found.left] == ["gauges"]
+    assert found.verdict == "The touch of ground is in gauges."
+    assert done[0] == "Everything off"
+
+
+def test_a_lamp_that_never_lights_says_that_nothing_touches_now() -> None:
+    network = network_of(bare(shipped("demo")))
+    at = network.by_name["F7 fuse"]
+    answers: list[Shown] = []
+    while (found := hunt(network, at, answers)).to_come:
+        step = found.to_come[0]
+        assert step.sound in ("dim", "dark")
+        answers.append(Shown(step.state, "dim" if step.sound == "dim" else "dead"))
+    assert found.verdict.startswith("Nothing touches ground now")
+    assert not found.left
+
+
+def test_answers_that_no_single_touch_gives_are_said_to_be_so() -> None:
+    network = network_of(bare(shipped("demo")))
+    at = network.by_name["F7 fuse"]
+    first = hunt(network, at, ()).to_come[0].state
+    found = hunt(network, at, [Shown(first, "bright"), Shown(first, "dead")])
+    assert found.verdict.startswith("No single touch of ground fits")
+
+
 def test_the_branches_below_a_fuse_are_unplugged_one_by_one() -> None:
     network = network_of(bare(shipped("demo")))
     fuse = network.by_name["F7 fuse"]
@@ -210,6 +292,41 @@ def test_the_branches_below_a_fuse_are_unplugged_one_by_one() -> None:
     assert "gauges" in names
     assert "warning lamps" in names
     assert "radio" not in names
-    told = steps(network, fuse)
-    assert told[0].do.startswith("Pull F7 fuse")
-    assert any("Unplug gauges" in step.do for step in told)
+
+
+def test_a_current_names_the_load_that_draws_as_much_or_the_fewest_together() -> None:
+    document = bare(shipped("demo"))
+    cavity = document.cavities["panel/F9"]
+    loads = (
+        Load(name="clock", amps_a=0.02),
+        Load(name="memory", amps_a=0.006),
+        Load(name="pump", amps_a=8),
+        Load(name="module"),
+    )
+    fed = {**document.cavities, cavity.id: replace(cavity, loads=loads)}
+    ends: dict[str, Any] = {"point": "F9.b1", "against": "F9.b2", "unit": "mV"}
+
+    def found(millivolts: float) -> Drawn:
+        reading = Reading(value=millivolts, **ends)
+        (drawn,) = parasitic_draw(
+            with_readings(replace(document, cavities=fed), [reading]),
+            Limits(meter_step_mv=0.01),
+        ).drawn
+        return drawn
+
+    # 7.7 mΩ of a medium blade of 10 A: 0.2 mV is 26 mA, 0.77 mV 100 mA.
+    assert [match.loads for match in found(0.2).matches] == [("clock", "memory")]
+    assert found(0.2).unsized == ("module",)
+    assert found(0.77).matches == ()
+    # Less than one step of the meter says of no load that it draws.
+    assert found(0.0).matches == ()
+    assert found(0.0).unsized == ()
+
+
+def test_airbag_fuses_are_not_asked_for() -> None:
+    document = bare(shipped("demo"))
+    cavity = replace(document.cavities["panel/F9"], legend="SRS")
+    barred = replace(document, cavities={**document.cavities, cavity.id: cavity})
+    found = parasitic_draw(barred)
+    assert found.barred == ("panel/F9",)
+    assert "panel/F9" not in found.unread
