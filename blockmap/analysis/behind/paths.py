@@ -12,6 +12,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from blockmap.analysis.behind.halves import halves_of
 from blockmap.analysis.numbers.feeds import Feed, Node, contact_node, feed_tree
 from blockmap.model.document import Cavity, Map
 from blockmap.model.ids import BlockId, CavityId, ContactRef, StripId, key_of
@@ -49,6 +50,8 @@ class Dies:
     ``needs`` is the way up, nearest first. The rest is dead without it: contacts,
     cavities, loads and connectors. ``still_fed`` are cavities it feeds that have
     another feed as well. ``unswitched`` are relays that only lose their coil.
+    ``halves`` are the cavities on either side of a supply that lands between two
+    contacts of a strip: metal that parts there loses one of them.
     """
 
     what: str
@@ -59,6 +62,7 @@ class Dies:
     connectors: tuple[BlockId, ...]
     still_fed: tuple[CavityId, ...]
     unswitched: tuple[CavityId, ...]
+    halves: tuple[tuple[CavityId, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,6 +227,7 @@ def what_dies(document: Map, what: ContactRef | StripId) -> Dies:
             id_ for id_ in partly if id_ in document.cavities and id_ not in cavities
         ),
         unswitched=tuple(lost_coils),
+        halves=() if isinstance(what, ContactRef) else halves_of(document, what),
     )
 
 

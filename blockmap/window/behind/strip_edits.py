@@ -25,7 +25,7 @@ from blockmap.model.ids import (
 )
 from blockmap.model.places import PlaceIndex
 from blockmap.model.schema import property_named, read_value, value_text
-from blockmap.model.written import read_wires, wire_text
+from blockmap.model.written import landing_text, read_wires, wire_text
 
 __all__ = [
     "join_strip",
@@ -149,8 +149,10 @@ def _jumper_text(document: Map, jumper: Jumper, block: BlockId) -> str:
 
 
 def strip_text(document: Map, strip: Strip, key: str) -> str:
-    """Return one property of a strip as a person types it."""
+    """Return one property of a strip as a person types it; 'landing' in words."""
     block = strip.block
+    if key == "landing":
+        return landing_text(document, strip)
     if key == "members":
         return "; ".join(contact_text(document, m, block) for m in strip.members)
     if key == "jumpers":

@@ -6,16 +6,11 @@ the figure is the one selected strip of the window.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, QTimer
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
@@ -36,8 +31,8 @@ from blockmap.window.behind.strip_edits import (
     strip_title,
     strip_with,
 )
+from blockmap.window.behind.strip_table import StripTable
 from blockmap.window.behind.words import dies_words
-from blockmap.window.guard import guarded
 from blockmap.window.inspector.fields import ChoiceField, Field, TextField
 from blockmap.window.inspector.form import FormGroup, FormPage
 from blockmap.window.legend.inline_message import InlineMessage
@@ -49,11 +44,19 @@ from blockmap.window.session import Session
 __all__ = ["StripPage", "StripSubject"]
 
 WAIT_MS = 60
-MOST_ROWS = 5
-"""Rows of the list that are seen at once."""
 
-_KEYS = ("name", "members", "jumpers", "lands_at", "made", "live", "supply", "fed_from")
-_LISTED = ("name", "members", "lands_at", "made", "live", "supply")
+_KEYS = (
+    "name",
+    "members",
+    "jumpers",
+    "lands_at",
+    "lands",
+    "made",
+    "live",
+    "supply",
+    "fed_from",
+)
+_LISTED = ("name", "members", "landing", "made", "live", "supply")
 _WIDE = ("members", "jumpers", "note")
 
 
@@ -88,19 +91,6 @@ class StripSubject:
         return None
 
 
-class _StripTable(QTableWidget):
-    """The list of strips; Enter goes on to the fields of the current one."""
-
-    entered = Signal()
-
-    @guarded()
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.entered.emit()
-        else:
-            super().keyPressEvent(event)
-
-
 class StripPage(FormPage):
     """List, buttons, fields, and in words what dies with the selected strip."""
 
@@ -129,21 +119,7 @@ class StripPage(FormPage):
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 0, 0)
-        self.table = table = _StripTable(0, len(_LISTED))
-        table.setHorizontalHeaderLabels([_heading(key) for key in _LISTED])
-        table.setWordWrap(False)
-        table.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + 6)
-        table.setAccessibleName(_tr("Strips of this block"))
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        table.setTabKeyNavigation(False)
-        table.setAlternatingRowColors(True)
-        table.verticalHeader().hide()
-        header = table.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        header.setStretchLastSection(True)
+        self.table = table = StripTable([_heading(key) for key in _LISTED])
         table.itemSelectionChanged.connect(self._chosen)
         table.entered.connect(self._go_to_fields)
         self._none = QLabel()
@@ -199,8 +175,9 @@ class StripPage(FormPage):
             return TextField(key, label, help_text)
         row = property_named(Strip, key)
         label, help_text = _title(key), schema_word(row.help)
-        if key == "made":
-            words = [("", "—"), *((w, _trade(w)) for w in row.allowed)]
+        if key in ("made", "lands"):
+            unsaid = _tr("on that contact") if key == "lands" else "—"
+            words = [("", unsaid), *((w, _trade(w)) for w in row.allowed)]
             return ChoiceField(key, label, help_text, words)
         hint = {
             "members": _tr("such as F1.feed; F2.feed"),
@@ -239,31 +216,8 @@ class StripPage(FormPage):
         self._show_fields()
 
     def _fill(self) -> None:
-        table = self.table
-        with QSignalBlocker(table):
-            table.setRowCount(len(self._rows))
-            for number, row in enumerate(self._rows):
-                for place, text in enumerate(row):
-                    item = table.item(number, place)
-                    if item is None:
-                        item = QTableWidgetItem(text)
-                        table.setItem(number, place, item)
-                    elif item.text() != text:
-                        item.setText(text)
-                    item.setToolTip(text)
-        em = self.fontMetrics().averageCharWidth()
-        for place, wide in enumerate((8, 24, 10, 12, 12)):
-            if (
-                table.columnWidth(place)
-                == table.horizontalHeader().defaultSectionSize()
-            ):
-                table.setColumnWidth(place, wide * em)
-        rows = min(max(len(self._rows), 1), MOST_ROWS)
-        high = table.verticalHeader().defaultSectionSize() * rows
-        scroll = table.horizontalScrollBar().sizeHint().height()
-        head = table.horizontalHeader().sizeHint().height()
-        table.setFixedHeight(high + head + scroll + 2 * table.frameWidth())
-        table.setVisible(bool(self._rows))
+        self.table.fill(self._rows)
+        self.table.setVisible(bool(self._rows))
         self._none.setVisible(not self._rows)
 
     def _follow(self) -> None:
@@ -271,12 +225,7 @@ class StripPage(FormPage):
         strip = self._selection.strip
         row = self._listed.index(strip) if strip in self._listed else -1
         with QSignalBlocker(self.table):
-            if row < 0:
-                self.table.clearSelection()
-                self.table.setCurrentCell(-1, -1)
-            elif self.table.currentRow() != row or not self.table.selectedItems():
-                self.table.setCurrentCell(row, 0)
-                self.table.selectRow(row)
+            self.table.choose(row)
         self._show_buttons()
 
     def _show_fields(self) -> None:
@@ -387,7 +336,7 @@ def _title(key: str) -> str:
 
 
 def _heading(key: str) -> str:
-    return _tr("Lands at") if key == "lands_at" else _title(key)
+    return _tr("Supply lands") if key == "landing" else _title(key)
 
 
 def _trade(word: str) -> str:

@@ -51,6 +51,13 @@ def _dies_lines(document: Map, dies: Dies) -> Iterator[str]:
     if dies.cavities:
         named = cavity_links(document, dies.cavities)
         yield _tr("Dead without it: %1").replace("%1", named)
+    if dies.halves:
+        one, other = (cavity_links(document, half) for half in dies.halves)
+        text = _tr(
+            "The supply lands between %1 and %2; metal that parts beside it loses one "
+            "side only"
+        )
+        yield text.replace("%1", one).replace("%2", other)
     loads = dict.fromkeys(load.name for load in dies.loads)
     if loads:
         yield _tr("Loads dead: %1").replace("%1", plain(", ".join(loads)))

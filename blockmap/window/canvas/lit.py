@@ -16,6 +16,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from blockmap.drawing.primitives import Path
+from blockmap.drawing.strips import contact_place
 from blockmap.model.ids import CavityId, StripId, key_of
 from blockmap.window.canvas.overlay import polygon_of
 from blockmap.window.canvas.tools.tool import translate
@@ -88,11 +89,12 @@ def draw_lit(painter: QPainter, view: Stage) -> None:
 
 
 def _draw_routes(painter: QPainter, view: Stage, strip: StripId, pen: QPen) -> None:
-    picture = view.content.book.strips.get(strip)
-    if picture is None:
-        return
     painter.setBrush(Qt.BrushStyle.NoBrush)
     jumper = QPen(pen)
+    picture = view.content.book.strips.get(strip)
+    if picture is None:
+        _draw_contacts(painter, view, strip, pen)
+        return
     if pen.style() is Qt.PenStyle.SolidLine:
         jumper.setDashPattern([2.0, 2.0])
     for line in picture.under:
@@ -105,6 +107,29 @@ def _draw_routes(painter: QPainter, view: Stage, strip: StripId, pen: QPen) -> N
         for route in picture.routes:
             for point in (route[0], route[-1]):
                 painter.drawEllipse(view.frame_now.to_px(point), STRIP_PX, STRIP_PX)
+
+
+def _draw_contacts(
+    painter: QPainter, view: Stage, strip_id: StripId, pen: QPen
+) -> None:
+    """Draw what reaches over from a strip of another block: contacts, dashed lines."""
+    strip = view.content.document.strips.get(strip_id)
+    if strip is None:
+        return
+    style = view.content.book.style
+    places = []
+    for ref in dict.fromkeys(strip.contact_refs()):
+        cavity = view.content.cavity(ref.cavity)
+        if cavity is not None:
+            spot = contact_place(cavity, ref.contact, style)
+            places.append(view.frame_now.to_px(spot))
+    dashed = QPen(pen)
+    dashed.setDashPattern([2.0, 2.0])
+    painter.setPen(dashed)
+    painter.drawPolyline(QPolygonF(places))
+    painter.setPen(pen)
+    for place in places:
+        painter.drawEllipse(place, STRIP_PX, STRIP_PX)
 
 
 def _draw_badge(
@@ -137,6 +162,10 @@ def _draw_words(painter: QPainter, view: Stage, side: float) -> None:
     if strip is None:
         return
     name = translate("Figure", "Strip %1").replace("%1", strip.name or key_of(strip.id))
+    block = view.content.document.blocks.get(strip.block)
+    if block is not None and block is not view.content.block:
+        elsewhere = translate("Figure", "%1, on %2")
+        name = elsewhere.replace("%1", name).replace("%2", block.name or block.id)
     parts = [("", name)]
     for mark, ids, words in (
         ("dead", lit.dead, translate("Figure", "dead without it: %1")),

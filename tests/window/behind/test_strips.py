@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from blockmap.analysis.behind.paths import what_dies
@@ -253,3 +254,72 @@ def _two_ends() -> Map:
         },
         cavities={fuse.id: fuse, place.id: place},
     )
+
+
+def test_where_a_supply_lands_is_typed_and_what_parts_there_is_said(
+    demo: MainWindow, qtbot: QtBot
+) -> None:
+    demo.behind.show_page("strips")
+    demo.selection.select_strip("panel/RUN")
+    chooser = field(demo, "lands").focusProxy()
+    assert isinstance(chooser, QComboBox)
+    chooser.setCurrentIndex(chooser.findText("middle"))
+    chooser.activated.emit(chooser.currentIndex())
+    strip = demo.session.document.strips["panel/RUN"]
+    assert (strip.lands, strip.lands_at) == ("middle", "F7.feed")
+    item = demo.behind.strips.table.item(demo.behind.strips.table.currentRow(), 2)
+    assert item is not None
+    assert item.text() == "in the middle, by F7 feed"
+    label = demo.behind.strips.words
+    qtbot.waitUntil(lambda: "loses one side only" in label.text())
+    said = label.text().split("The supply lands between")[1]
+    one, other = said.split(" and ", 1)
+    assert "F7" in one
+    assert "F8" in other
+    assert "F11" in other
+    demo.session.stack.undo()
+    assert demo.session.document.strips["panel/RUN"].lands is None
+
+
+def test_a_strip_of_another_block_shows_its_line_and_where_it_is(
+    start: Start, qtbot: QtBot
+) -> None:
+    document = layout("demo.")
+    here = Block(id="B", name="Second block", width_mm=60, height_mm=40)
+    cavity = Cavity(
+        id="B/X1",
+        block="B",
+        kind="tab",
+        own="X1",
+        x_mm=30,
+        y_mm=20,
+        width_mm=10,
+        height_mm=8,
+    )
+    run = document.strips["panel/RUN"]
+    reaching = replace(run, members=(*run.members, "B/X1.pin"))
+    window = start(
+        replace(
+            document,
+            blocks={**document.blocks, "B": here},
+            cavities={**document.cavities, "B/X1": cavity},
+            strips={**document.strips, run.id: reaching},
+        )
+    )
+
+    def inked() -> int:
+        picture = window.figure.viewport().grab().toImage()
+        wanted = window.figure.inks("select").rgb()
+        return sum(
+            picture.pixel(x, y) == wanted
+            for x in range(picture.width())
+            for y in range(picture.height())
+        )
+
+    window.selection.set_block("B")
+    QApplication.processEvents()
+    before = inked()
+    window.selection.select_strip(run.id)
+    qtbot.waitUntil(lambda: window.figure.lit.known)
+    QApplication.processEvents()
+    assert inked() > before + 5
