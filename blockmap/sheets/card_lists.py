@@ -6,10 +6,10 @@ all blocks. Nothing is counted as seen that the map does not say was seen.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from blockmap.analysis.behind.stock import fuse_stock
 from blockmap.drawing.picture import amps_text
 from blockmap.drawing.primitives import Face
 from blockmap.drawing.typeface import text_width_mm
@@ -31,8 +31,6 @@ from blockmap.sheets.card_lines import (
 from blockmap.sheets.finding_words import accepted_words, errors_and_accepted
 
 __all__ = ["Section", "card_sections", "title_section"]
-
-FUSE_KINDS = ("fuse",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,28 +163,19 @@ def _by_load(document: Map) -> Iterable[Entry]:
 
 
 def _spares(document: Map) -> Iterable[Entry]:
-    """Count by form and rating; one spare for each four in use, at least one.
-
-    The number of spares is common practice, no source.
-    """
-    counts: Counter[tuple[str, float]] = Counter()
-    for cavity in document.cavities.values():
-        if cavity.kind in FUSE_KINDS and cavity.rating_a is not None:
-            counts[cavity.form or "form not known", cavity.rating_a] += 1
-    if not counts:
-        return
+    """Tell by form and rating how many are in use and how many spares to carry."""
     last = ""
-    for form, rating in sorted(counts):
+    for stock in fuse_stock(document):
+        form = stock.form
         if form != last:
             yield Caption(f"{form[:1].upper()}{form[1:]} (× in use)")
             last = form
-        number = counts[form, rating]
-        colour = body_colour(form, rating)
+        colour = body_colour(form, stock.rating_a)
         cells = (
-            f"{amps_text(rating)} A",
+            f"{amps_text(stock.rating_a)} A",
             colour.name if colour else "",
-            f"{number} ×",
-            f"carry {max(1, -(-number // 4))}",
+            f"{stock.in_use} ×",
+            f"carry {stock.spares}",
         )
         yield Row(cells, (0.0, 0.25, 0.62, 1.0), (False, False, True, True))
 

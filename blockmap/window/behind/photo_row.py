@@ -6,14 +6,12 @@ picture that cannot be shown leaves a frame with the reason in words.
 
 from __future__ import annotations
 
-import contextlib
-import dataclasses
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QCoreApplication, QObject, QSignalBlocker, QSize, Qt, Signal
-from PySide6.QtGui import QIcon, QImage, QPalette, QPixmap
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, QSize, Qt
+from PySide6.QtGui import QIcon, QPalette, QPixmap
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
@@ -26,8 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.files.photos import embedded, new_photo, put_beside, show_photo
-from blockmap.files.pictures import small_picture
+from blockmap.files.photos import embedded, new_photo, put_beside
 from blockmap.model.document import Map, Photo
 from blockmap.model.edits import add_photos, change_photo, note_photo, remove_photo
 from blockmap.model.errors import StoreFailed
@@ -35,13 +32,12 @@ from blockmap.model.ids import CavityId
 from blockmap.model.places import condition_at
 from blockmap.window import dialogs
 from blockmap.window.behind.damage_subjects import today
+from blockmap.window.behind.photo_reading import Aside, ReadImage, read_image
 from blockmap.window.behind.photo_window import PhotoWindow
-from blockmap.window.guard import report_exception
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.session import Session
-from blockmap.window.worker import Worker
 
-__all__ = ["PhotoRow", "read_image"]
+__all__ = ["PhotoRow"]
 
 THUMB_PX = (160, 120)
 MOST_AT_ONCE = 20
@@ -49,26 +45,6 @@ MOST_AT_ONCE = 20
 
 def _tr(text: str) -> str:
     return QCoreApplication.translate("behind", text)
-
-
-@dataclasses.dataclass(frozen=True, slots=True)
-class ReadImage:
-    """A decoded picture, or None and the words in its place."""
-
-    image: QImage | None
-    words: str = ""
-
-
-def read_image(photo: Photo, path: Path | None, most_px: tuple[int, int]) -> ReadImage:
-    """Return a photo decoded to fit in a size; it may run in any thread."""
-    shown = show_photo(photo, path)
-    if shown.data is None:
-        return ReadImage(None, shown.words)
-    try:
-        made = small_picture(shown.data, most_px, "photo")
-    except StoreFailed as problem:
-        return ReadImage(None, str(problem))
-    return ReadImage(QImage.fromData(made.data))
 
 
 def photos_at(document: Map, cavity: CavityId, where: str) -> tuple[Photo, ...]:
@@ -85,44 +61,6 @@ def _untinted(pixmap: QPixmap) -> QIcon:
     return icon
 
 
-class _Aside(QObject):
-    """Works something out in the worker thread and hands it over in the window's."""
-
-    done = Signal(object, object)
-    failed = Signal()
-
-    def __init__(self, parent: QObject) -> None:
-        super().__init__(parent)
-        self._worker = Worker(self)
-        self.done.connect(self._hand_over)
-
-    def ask(self, work: Callable[[], Any], then: Callable[[Any], None]) -> None:
-        """Do work next, in place of what waits, and call then with what it gives."""
-
-        def run() -> None:
-            try:
-                answer = work()
-            except Exception as problem:
-                report_exception("a photo", problem)
-                answer = None
-            with contextlib.suppress(RuntimeError):  # the window is gone already
-                self.done.emit(then, answer)
-
-        self._worker.start(run)
-
-    def stop(self) -> None:
-        """Wait for the worker; nothing comes after."""
-        self.done.disconnect(self._hand_over)
-        self._worker.clear()
-        self._worker.wait(10_000)
-
-    def _hand_over(self, then: Callable[[Any], None], answer: Any) -> None:
-        if answer is None:
-            self.failed.emit()
-        else:
-            then(answer)
-
-
 class PhotoRow(QWidget):
     """Shows and edits the photos of one part of one cavity."""
 
@@ -133,8 +71,8 @@ class PhotoRow(QWidget):
         self._where = ""
         self._shown: tuple[object, ...] = ()
         self._busy = False
-        self._thumbs = _Aside(self)
-        self._tasks = _Aside(self)
+        self._thumbs = Aside(self)
+        self._tasks = Aside(self)
         self._tasks.failed.connect(self._failed)
         self.large: PhotoWindow | None = None
         self._make_list()

@@ -17,7 +17,7 @@ from blockmap.window.guard import guarded
 from blockmap.window.worker import Worker
 
 if TYPE_CHECKING:
-    from blockmap.window.behind.photo_row import ReadImage
+    from blockmap.window.behind.photo_reading import ReadImage
 
 __all__ = ["PhotoWindow"]
 
