@@ -14,7 +14,14 @@ from typing import Protocol
 from blockmap.model.schema import Shape, prop
 from blockmap.reference.terminal_families import GENERIC_FAMILIES, SORTS
 
-__all__ = ["NOT_SINGLY", "HoldsFamilies", "TerminalFamily", "families", "family_named"]
+__all__ = [
+    "NOT_SINGLY",
+    "HoldsFamilies",
+    "TerminalFamily",
+    "families",
+    "family_key",
+    "family_named",
+]
 
 NOT_SINGLY = "not released singly"
 
@@ -96,23 +103,24 @@ def _shipped() -> tuple[TerminalFamily, ...]:
     )
 
 
-def _key(text: str) -> str:
+def family_key(text: str) -> str:
+    """Return what tells families apart: letters of any case, spaces or hyphens."""
     return " ".join(text.replace("-", " ").split()).casefold()
 
 
 def families(document: HoldsFamilies) -> tuple[TerminalFamily, ...]:
     """Return every family there is for a map: its own, then those that ship."""
     own = tuple(document.families.values())
-    taken = {_key(family.name) for family in own}
-    return (*own, *(f for f in _shipped() if _key(f.name) not in taken))
+    taken = {family_key(family.name) for family in own}
+    return (*own, *(f for f in _shipped() if family_key(f.name) not in taken))
 
 
 def family_named(document: HoldsFamilies, text: str) -> TerminalFamily | None:
     """Return the family that a contact or block names by its name or its key."""
     if not text.strip():
         return None
-    key = _key(text)
+    key = family_key(text)
     for own, family in document.families.items():
-        if key in (_key(own), _key(family.name)):
+        if key in (family_key(own), family_key(family.name)):
             return family
-    return next((f for f in _shipped() if _key(f.name) == key), None)
+    return next((f for f in _shipped() if family_key(f.name) == key), None)

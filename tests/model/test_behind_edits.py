@@ -26,12 +26,17 @@ from blockmap.model.edits import (
     add_log,
     add_repair,
     advance_repair,
+    assign_family,
+    copy_family,
     delete_cavities,
     duplicate_cavities,
     remove_family,
     remove_repair,
+    set_block_text,
     set_condition,
+    set_conditions,
     set_family,
+    set_family_text,
     set_property,
     set_repair_text,
 )
@@ -252,6 +257,71 @@ def test_a_family_of_ones_own_goes_before_a_shipped_one(panel: Map) -> None:
     assert remove_family(document, "mine").families == {}
     assert family_named(panel, "") is None
     assert family_named(panel, "unheard of") is None
+
+
+def paired(panel: Map) -> Map:
+    """Return the panel with a second fuse like the first."""
+    second = replace(panel.cavities[F1], id="p/F2", own="F2", y_mm=60.0)
+    return replace(panel, cavities={**panel.cavities, "p/F2": second})
+
+
+def test_a_copied_family_stands_beside_the_one_it_is_like(panel: Map) -> None:
+    like = families(panel)[0]
+    document, key = copy_family(panel, like.name)
+    own = document.families[key]
+    assert own == replace(like, name=own.name)
+    assert family_named(document, like.name) == like
+    again, other = copy_family(document, like.name)
+    assert again.families[other].name not in (own.name, like.name)
+    bare, empty = copy_family(panel, "")
+    assert bare.families[empty].singly is None
+
+
+def test_a_family_is_given_to_contacts_and_follows_its_new_name(panel: Map) -> None:
+    document, key = copy_family(paired(panel), families(panel)[0].name)
+    name = document.families[key].name
+    document = assign_family(document, [F1, "p/F2"], "load", name)
+    assert document.cavities[F1].contact("load").terminal == name
+    assert document.cavities[F1].contact("feed").terminal == ""
+    document = set_block_text(document, "p", "terminal", name)
+    document = set_family_text(document, key, "name", "brass clip")
+    assert document.cavities["p/F2"].contact("load").terminal == "brass clip"
+    assert document.blocks["p"].terminal == "brass clip"
+    document = set_family_text(document, key, "strip_mm", "4,5 mm")
+    assert document.families[key].strip_mm == 4.5
+    everywhere = assign_family(document, [F1], "", "brass clip")
+    assert everywhere.cavities[F1].contact("feed").terminal == "brass clip"
+    assert assign_family(everywhere, [F1], "", "brass clip") is everywhere
+    with pytest.raises(EditRefused):
+        assign_family(document, [F1], "87", name)
+    with pytest.raises(EditRefused):
+        set_family_text(document, key, "capacity_a", "plenty")
+    with pytest.raises(EditRefused):
+        set_family_text(document, "none", "tool", "pick")
+
+
+def test_several_places_are_noted_in_one_step_each_in_its_own_log(panel: Map) -> None:
+    spread = Condition(state="spread", note="left")
+    before = set_condition(paired(panel), F1, "load", spread)
+    values = {"state": "corroded", "severity": 2, "judged": "eye", "date": "2024-06-01"}
+    after = set_conditions(before, [F1, "p/F2"], ["load"], values)
+    for id_ in (F1, "p/F2"):
+        condition = after.cavities[id_].contact("load").condition
+        assert condition is not None
+        assert (condition.state, condition.severity) == ("corroded", 2)
+        last = after.cavities[id_].log[-1]
+        assert last.date == "2024-06-01"
+        assert "corroded" in last.text
+        assert "judged by eye" in last.text
+    old = after.cavities[F1].contact("load").condition
+    assert old is not None
+    assert old.note == "left", "what is not said of all stays"
+    assert len(after.cavities[F1].log) == len(before.cavities[F1].log) + 1
+    assert set_conditions(after, [F1], ["load"], values) is after
+    with pytest.raises(EditRefused):
+        set_conditions(panel, [F1], ["87a"], values)
+    partly = set_conditions(panel, [F1], ["87a", "housing"], values)
+    assert partly.cavities[F1].housing is not None
 
 
 def test_deleting_a_place_leaves_its_repair_readable(panel: Map) -> None:

@@ -3,8 +3,8 @@
 listing.py makes cavities of pasted rows, placing.py puts cavities where they are,
 tagging.py says what they are, parts.py makes and changes blocks, strips and the car,
 behind.py keeps damage, repairs and the log, photos.py the photos of damage,
-readings.py the readings notebook, judging.py limits and what is accepted,
-assuming.py the work and odds of the fault search.
+families.py the terminal families, readings.py the readings notebook, judging.py
+limits and what is accepted, assuming.py the work and odds of the fault search.
 Each function returns a new map that shares what it did not touch, or raises
 EditRefused with a sentence for the user. An edit that changes nothing returns the very
 map it was given.
@@ -15,11 +15,17 @@ from blockmap.model.edits.behind import (
     add_log,
     add_repair,
     advance_repair,
-    remove_family,
     remove_repair,
     set_condition,
-    set_family,
+    set_conditions,
     set_repair_text,
+)
+from blockmap.model.edits.families import (
+    assign_family,
+    copy_family,
+    remove_family,
+    set_family,
+    set_family_text,
 )
 from blockmap.model.edits.judging import (
     accept_finding,
@@ -94,7 +100,9 @@ __all__ = [
     "advance_repair",
     "align_cavities",
     "arrange_cavities",
+    "assign_family",
     "change_photo",
+    "copy_family",
     "delete_cavities",
     "distribute_cavities",
     "duplicate_cavities",
@@ -117,8 +125,10 @@ __all__ = [
     "set_car_text",
     "set_cells",
     "set_condition",
+    "set_conditions",
     "set_evidence",
     "set_family",
+    "set_family_text",
     "set_limit",
     "set_odds",
     "set_outline",

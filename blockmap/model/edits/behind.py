@@ -1,9 +1,10 @@
-"""Edits of what is behind the panel: damage, repairs, the log, terminal families."""
+"""Edits of what is behind the panel: damage, repairs, and the log."""
 
 from __future__ import annotations
 
 import dataclasses
-from typing import Any, TypeVar
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from blockmap.model.document import (
     Cavity,
@@ -11,18 +12,11 @@ from blockmap.model.document import (
     LogEntry,
     Map,
     Repair,
-    TerminalFamily,
 )
+from blockmap.model.edits.typed import as_files_hold, read_typed
 from blockmap.model.errors import BadValue, EditRefused
 from blockmap.model.ids import CavityId, free_key
 from blockmap.model.places import condition_at, find_place, wire_place
-from blockmap.model.schema import (
-    SCALARS,
-    properties,
-    property_named,
-    read_value,
-    value_text,
-)
 from blockmap.model.units import number_text, read_price
 from blockmap.model.written import condition_text, put_contact
 
@@ -30,23 +24,21 @@ __all__ = [
     "add_log",
     "add_repair",
     "advance_repair",
-    "remove_family",
+    "parts_of",
     "remove_repair",
     "set_condition",
-    "set_family",
+    "set_conditions",
     "set_repair_text",
     "told_conditions",
     "with_condition",
 ]
 
 
-_Record = TypeVar("_Record", Condition, Repair, TerminalFamily)
-
-
 def add_log(document: Map, cavity: CavityId, text: str, date: str | None = None) -> Map:
     """Add a line to a cavity's log, below all that is there. Raises EditRefused."""
     entry = LogEntry(
-        date=_read(LogEntry, "date", date or ""), text=_read(LogEntry, "text", text)
+        date=read_typed(LogEntry, "date", date or ""),
+        text=read_typed(LogEntry, "text", text),
     )
     old = document.cavities[cavity]
     return _with(document, dataclasses.replace(old, log=(*old.log, entry)))
@@ -61,7 +53,7 @@ def set_condition(
     Raises EditRefused for a part that the cavity has not.
     """
     old = document.cavities[cavity]
-    condition = _as_files_hold(condition) if condition else None
+    condition = as_files_hold(condition) if condition else None
     before = condition_at(old, where)
     new = with_condition(old, where, condition)
     if condition == before:
@@ -69,6 +61,45 @@ def set_condition(
     said = _said(where, before, condition)
     changed = dataclasses.replace(document, cavities=_put(document, new))
     return add_log(changed, cavity, said, condition.date if condition else None)
+
+
+def set_conditions(
+    document: Map,
+    ids: Sequence[CavityId],
+    where: Sequence[str],
+    values: Mapping[str, Any],
+) -> Map:
+    """Say the same of the same parts of several cavities, each told in its own log.
+
+    values are properties of a condition; what they leave out stays as it is at each
+    place. Parts that a cavity has not are passed over. Raises EditRefused when none
+    of them has any.
+    """
+    met = False
+    for id_ in ids:
+        for part in where:
+            old = condition_at(document.cavities[id_], part)
+            new = dataclasses.replace(old or Condition(), **values)
+            try:
+                document = set_condition(document, id_, part, new)
+            except EditRefused:
+                if part in parts_of(document.cavities[id_]):
+                    raise
+                continue
+            met = True
+    if not met:
+        raise EditRefused(f"None of these places has a {' or a '.join(where)}"[:200])
+    return document
+
+
+def parts_of(cavity: Cavity) -> tuple[str, ...]:
+    """Return what of a cavity can be damaged: contacts, their wires, and the rest."""
+    found: list[str] = []
+    for name in cavity.contact_names:
+        found.append(name)
+        for number, _ in enumerate(cavity.contact(name).wires, 1):
+            found.append(f"{name} wire" if number == 1 else f"{name} wire {number}")
+    return (*found, "fuse", "housing")
 
 
 def _said(where: str, before: Condition | None, after: Condition | None) -> str:
@@ -143,7 +174,7 @@ def add_repair(document: Map, repair: Repair, key: str = "") -> tuple[Map, str]:
 
     Raises EditRefused when its place is empty.
     """
-    repair = _as_files_hold(repair)
+    repair = as_files_hold(repair)
     key = free_key(key, document.repairs) if key else _next_key(document)
     dated = _dated(repair, repair.stage, repair.date)
     changed = dataclasses.replace(document, repairs={**document.repairs, key: dated})
@@ -173,11 +204,11 @@ def advance_repair(
     EditRefused for a repair or a stage that is not known.
     """
     old = _repair(document, key)
-    stage = _read(Repair, "stage", stage)
-    date = _read(Repair, "date", date or "")
+    stage = read_typed(Repair, "stage", stage)
+    date = read_typed(Repair, "date", date or "")
     new = _dated(old, stage, date)
     if note:
-        new = dataclasses.replace(new, note=_read(Repair, "note", note))
+        new = dataclasses.replace(new, note=read_typed(Repair, "note", note))
     if new == old:
         return document
     changed = dataclasses.replace(document, repairs={**document.repairs, key: new})
@@ -215,7 +246,7 @@ def set_repair_text(document: Map, key: str, field: str, text: str) -> Map:
         return advance_repair(document, key, text)
     if field == "price":
         return _set_price(document, key, text)
-    value = _read(Repair, field, text)
+    value = read_typed(Repair, field, text)
     if getattr(old, field) == value:
         return document
     new = dataclasses.replace(old, **{field: value})
@@ -229,9 +260,9 @@ def _set_price(document: Map, key: str, text: str) -> Map:
         price, currency = read_price(text) if text.strip() else (None, "")
     except BadValue as problem:
         raise EditRefused(str(problem)) from None
-    amount = _read(Repair, "price", "" if price is None else number_text(price))
+    amount = read_typed(Repair, "price", "" if price is None else number_text(price))
     new = dataclasses.replace(
-        old, price=amount, currency=_read(Repair, "currency", currency)
+        old, price=amount, currency=read_typed(Repair, "currency", currency)
     )
     if new == old:
         return document
@@ -251,47 +282,6 @@ def remove_repair(document: Map, key: str) -> Map:
         return document
     left = {k: r for k, r in document.repairs.items() if k != key}
     return dataclasses.replace(document, repairs=left)
-
-
-def set_family(document: Map, key: str, family: TerminalFamily) -> Map:
-    """Install a terminal family of the map's own, in place of one with its key.
-
-    Raises EditRefused when another of them has its name already.
-    """
-    family = _as_files_hold(family)
-    key = key if key in document.families else free_key(key, document.families)
-    for other, held in document.families.items():
-        if other != key and held.name.casefold() == family.name.casefold():
-            raise EditRefused(f"There is a family “{family.name}” already")
-    if document.families.get(key) == family:
-        return document
-    return dataclasses.replace(document, families={**document.families, key: family})
-
-
-def remove_family(document: Map, key: str) -> Map:
-    """Forget a family of the map's own; contacts that name it keep the name."""
-    if key not in document.families:
-        return document
-    left = {k: f for k, f in document.families.items() if k != key}
-    return dataclasses.replace(document, families=left)
-
-
-def _read(record: type, key: str, text: str) -> Any:
-    try:
-        return read_value(property_named(record, key), text, typed=True)
-    except BadValue as problem:
-        raise EditRefused(str(problem)) from None
-
-
-def _as_files_hold(record: _Record) -> _Record:
-    """Return a record with its values as a file would give them back."""
-    values: dict[str, Any] = {}
-    kind: type = type(record)
-    for row in properties(kind):
-        if row.shape in SCALARS:
-            held = value_text(row, getattr(record, row.key))
-            values[row.key] = _read(kind, row.key, held)
-    return dataclasses.replace(record, **values)
 
 
 def _put(document: Map, cavity: Cavity) -> dict[CavityId, Cavity]:

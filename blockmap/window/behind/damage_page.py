@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 from blockmap.model.columns import column
 from blockmap.model.document import Cavity, InterimMeasure, Repair
 from blockmap.model.edits import add_log, add_repair, remove_repair
+from blockmap.model.edits.behind import parts_of
 from blockmap.model.ids import CavityId
 from blockmap.model.places import condition_at
 from blockmap.model.schema import property_named
@@ -32,7 +33,6 @@ from blockmap.window.behind.damage_subjects import (
     InterimSubject,
     RepairSubject,
     next_stage,
-    places_of,
     repairs_of,
     today,
 )
@@ -253,7 +253,7 @@ class DamagePage(FormPage):
     def _fill_where(self, cavity: Cavity, fresh: bool) -> None:
         choices = []
         noted = ""
-        for place in places_of(self._session.document, cavity.id):
+        for place in parts_of(cavity):
             condition = condition_at(cavity, place)
             shown = _place_word(place)
             if condition is not None:

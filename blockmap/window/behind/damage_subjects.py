@@ -25,7 +25,6 @@ __all__ = [
     "InterimSubject",
     "RepairSubject",
     "next_stage",
-    "places_of",
     "repairs_of",
     "today",
 ]
@@ -57,20 +56,6 @@ def repairs_of(document: Map, id_: CavityId) -> tuple[str, ...]:
         if place is not None and place.cavity == id_:
             found.append(key)
     return tuple(found)
-
-
-def places_of(document: Map, id_: CavityId) -> tuple[str, ...]:
-    """Return the parts of a cavity that can be damaged: contacts, wires and the rest.
-
-    A place whose condition is noted comes before those of which nothing is known.
-    """
-    cavity = document.cavities[id_]
-    found: list[str] = []
-    for name in cavity.contact_names:
-        found.append(name)
-        for number, _ in enumerate(cavity.contact(name).wires, 1):
-            found.append(f"{name} wire" if number == 1 else f"{name} wire {number}")
-    return (*found, "fuse", "housing")
 
 
 class RepairSubject:
