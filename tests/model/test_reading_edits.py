@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -11,6 +13,7 @@ from blockmap.files.map_writer import map_text
 from blockmap.model.document import Car, Map, Reading
 from blockmap.model.edits import (
     add_reading,
+    note_again,
     reading_text,
     remove_reading,
     set_reading_text,
@@ -119,3 +122,27 @@ def test_whatever_is_typed_is_refused_or_comes_back_from_a_file(
         return
     again = read_map(map_text(document).encode()).document
     assert again.readings == document.readings
+
+
+def test_a_test_of_the_same_day_is_noted_once_and_of_another_day_beside() -> None:
+    tried: dict[str, Any] = {"point": "blower", "states": ("RUN",)}
+    document = note_again(Map(), Reading(**tried, seen="dead", date="2024-05-18"))
+    document = note_again(document, Reading(**tried, seen="dim", date="2024-05-18"))
+    assert [r.seen for r in document.readings.values()] == ["dim"]
+    document = note_again(document, Reading(**tried, seen="works", date="2024-06-02"))
+    assert [r.seen for r in document.readings.values()] == ["dim", "works"]
+    again = Reading(**tried, seen="works", date="2024-06-02")
+    assert note_again(document, again) is document
+
+
+def test_another_point_state_or_lamp_is_another_test() -> None:
+    document = note_again(
+        Map(),
+        Reading(point="F1 fuse", seen="bright"),
+        Reading(point="F1 fuse", seen="bright", meter="lamp in place"),
+        Reading(point="F1 fuse", seen="bright", states=("RUN",)),
+        Reading(point="F1.b1", against="F1.b2", value=1, unit="mV"),
+        Reading(point="F1.b1", against="F1.b2", value=0.002, unit="V"),
+    )
+    assert len(document.readings) == 4
+    assert document.readings["M4"].value == 0.002

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from blockmap.analysis.isolation.network import GROUND, Network, State
 from blockmap.analysis.isolation.parasitic import fuse_read
 from blockmap.analysis.isolation.places import Places
-from blockmap.analysis.isolation.proved import same_test
 from blockmap.model.document import Map, Reading
+from blockmap.model.edits import same_test
 from blockmap.model.places import PlaceIndex
 
 __all__ = ["Observation", "Observed", "observations"]

@@ -13,11 +13,12 @@ from blockmap.analysis.numbers.figure import Figure, exact, shown
 from blockmap.analysis.numbers.limits import Limits, limits_of
 from blockmap.analysis.numbers.meter_readings import ContactLoss, contact_loss
 from blockmap.model.document import Map, Reading
+from blockmap.model.edits import same_test
 from blockmap.model.places import PlaceIndex
 from blockmap.reference.drops import AllowedDrop, allowed_drop
 from blockmap.reference.sources import Source, Status
 
-__all__ = ["Followed", "Limit", "followed", "same_test"]
+__all__ = ["Followed", "Limit", "follow_words", "followed"]
 
 _GROUNDS = ("", "ground", "body", "battery ground")
 _TEST_POINTS = {"b1": "feed", "b2": "load"}
@@ -45,7 +46,7 @@ class Followed:
     """What follows from one reading.
 
     ``before`` is the key of the same test taken earlier, ``change`` what the value
-    has changed by, in the unit of the reading. ``within`` is None without a limit.
+    has changed by, in the unit of the earlier one. ``within`` is None without a limit.
     """
 
     loss: ContactLoss | None = None
@@ -53,20 +54,6 @@ class Followed:
     change: float | None = None
     limit: Limit | None = None
     within: bool | None = None
-
-
-def same_test(reading: Reading) -> tuple[object, ...]:
-    """Return what two readings have in common when they are of one test."""
-    meter = {"mV": "V", "mA": "A"}.get(reading.unit, reading.unit)
-    return (
-        " ".join(reading.point.casefold().split()),
-        " ".join(reading.against.casefold().split()),
-        frozenset(state.upper() for state in reading.states),
-        frozenset(part.strip().casefold() for part in reading.load.split(";")),
-        frozenset(each.casefold() for each in reading.out),
-        meter if reading.value is not None else "",
-        "in place" in reading.meter.casefold(),
-    )
 
 
 def followed(document: Map) -> Mapping[str, Followed]:
@@ -103,7 +90,7 @@ def _scaled(reading: Reading, unit: str) -> float:
 def _change(reading: Reading, earlier: Reading | None) -> float | None:
     if earlier is None or reading.value is None or earlier.value is None:
         return None
-    return abs(reading.value) - abs(_scaled(earlier, reading.unit))
+    return abs(_scaled(reading, earlier.unit)) - abs(earlier.value)
 
 
 def _loss(reading: Reading) -> ContactLoss | None:
@@ -188,4 +175,35 @@ def _own(
     source = origin or figure
     return Limit(
         figure.value, figure.unit, most, name, source.status, source.all_sources()
+    )
+
+
+def follow_words(document: Map, found: Followed) -> str:
+    """Return what follows from a reading in words; empty when nothing does.
+
+    Such as '2.2 mΩ, 0.72 W; holds: at most 0.1 V; before 1900 mV: 1860 mV less'.
+    """
+    parts = []
+    if found.loss is not None:
+        parts.append(f"{found.loss.resistance.text}, {found.loss.heat.text}")
+    if found.limit is not None:
+        verdict = "holds" if found.within else "does not hold"
+        parts.append(f"{verdict}: {found.limit.words()}")
+    earlier = document.readings.get(found.before)
+    if earlier is not None:
+        parts.append(_before_words(earlier, found.change))
+    return "; ".join(parts)
+
+
+def _before_words(earlier: Reading, change: float | None) -> str:
+    said = earlier.seen
+    if earlier.value is not None:
+        said = f"{shown(earlier.value, 4)} {earlier.unit}"
+    when = f" on {earlier.date}" if earlier.date else ""
+    if change is None:
+        return f"before{when} {said}"
+    if abs(change) < 1e-9:
+        return f"before{when} {said}: the same"
+    return f"before{when} {said}: {shown(abs(change))} {earlier.unit} " + (
+        "less" if change < 0 else "more"
     )

@@ -69,8 +69,10 @@ from blockmap.model.edits.placing import (
 )
 from blockmap.model.edits.readings import (
     add_reading,
+    note_again,
     reading_text,
     remove_reading,
+    same_test,
     set_reading_text,
 )
 from blockmap.model.edits.tagging import (
@@ -111,6 +113,7 @@ __all__ = [
     "limit_text",
     "move_cavities",
     "new_cavity",
+    "note_again",
     "note_photo",
     "paste_rows",
     "reading_text",
@@ -121,6 +124,7 @@ __all__ = [
     "remove_repair",
     "remove_strip",
     "resize_cavities",
+    "same_test",
     "set_block_text",
     "set_car_text",
     "set_cells",

@@ -22,7 +22,14 @@ from blockmap.model.schema import (
 )
 from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
 
-__all__ = ["add_reading", "reading_text", "remove_reading", "set_reading_text"]
+__all__ = [
+    "add_reading",
+    "note_again",
+    "reading_text",
+    "remove_reading",
+    "same_test",
+    "set_reading_text",
+]
 
 _WITH_UNIT = re.compile(r"(?P<value>.*\d)\s*(?P<unit>mV|V|mA|A|ohm|Ω)", re.IGNORECASE)
 _SEVERAL = ("states", "out")
@@ -47,6 +54,46 @@ def add_reading(document: Map, reading: Reading, key: str = "") -> tuple[Map, st
         key = f"M{number}"
     noted = {**document.readings, key: Reading(**values)}
     return dataclasses.replace(document, readings=noted), key
+
+
+def same_test(reading: Reading) -> tuple[object, ...]:
+    """Return what two readings have in common when they are of one test."""
+    meter = {"mV": "V", "mA": "A"}.get(reading.unit, reading.unit)
+    return (
+        " ".join(reading.point.casefold().split()),
+        " ".join(reading.against.casefold().split()),
+        frozenset(state.upper() for state in reading.states),
+        frozenset(part.strip().casefold() for part in reading.load.split(";")),
+        frozenset(each.casefold() for each in reading.out),
+        meter if reading.value is not None else "",
+        "in place" in reading.meter.casefold(),
+    )
+
+
+def note_again(document: Map, *readings: Reading) -> Map:
+    """Note readings, each in place of the same test of the same day.
+
+    One of another day is noted below the others, so that both stay. Raises
+    EditRefused when a reading cannot be held by a file.
+    """
+    for reading in readings:
+        test = same_test(reading)
+        same = [
+            key
+            for key, held in document.readings.items()
+            if held.date == reading.date and same_test(held) == test
+        ]
+        if not same:
+            document, _ = add_reading(document, reading)
+            continue
+        held = document.readings[same[-1]]
+        new = dataclasses.replace(
+            held, value=reading.value, unit=reading.unit, seen=reading.seen
+        )
+        if new != held:
+            noted = {**document.readings, same[-1]: new}
+            document = dataclasses.replace(document, readings=noted)
+    return document
 
 
 def set_reading_text(document: Map, key: str, field: str, text: str) -> Map:

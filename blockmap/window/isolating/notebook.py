@@ -7,22 +7,11 @@ stays in its cell, and the sentence stands under the table. Each entry is one ed
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import (
-    QCoreApplication,
-    QEvent,
-    QSignalBlocker,
-    Qt,
-    Signal,
-)
-from PySide6.QtGui import QIcon, QKeyEvent
-from PySide6.QtWidgets import (
-    QAbstractItemDelegate,
-    QAbstractItemView,
-    QTableWidget,
-    QTableWidgetItem,
-    QWidget,
-)
+from PySide6.QtCore import QCoreApplication, QEvent, QSignalBlocker, Signal
+from PySide6.QtGui import QIcon
+from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from blockmap.model.document import Map, Reading
 from blockmap.model.edits import (
@@ -36,62 +25,51 @@ from blockmap.model.schema import property_named
 from blockmap.reference.cautions import caution_named
 from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
 from blockmap.window.guard import guarded
-from blockmap.window.isolating.notebook_cells import COLUMNS, CellLine, Cells
+from blockmap.window.isolating.notebook_cells import COLUMNS, FOLLOWS
 from blockmap.window.isolating.points import PointNames
+from blockmap.window.isolating.typed_table import TypedTable
 from blockmap.window.legend.suggestions import Suggestion
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
 
+if TYPE_CHECKING:
+    from blockmap.analysis.isolation.proved import Followed
+
 __all__ = ["Notebook"]
 
-_WIDTHS = (20, 13, 12, 16, 8, 6, 10, 8, 14, 10, 14, 20)
+_WIDTHS = (20, 13, 12, 16, 8, 6, 10, 8, 46, 14, 10, 14, 20)
 _POINTS = ("point", "against")
 _SEEN = ("works", "dim", "dead", "live", "bright", "whole", "broken")
 _RIGHT = ("value", "amps_a")
-_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-_TABS = (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
-_Hint = QAbstractItemDelegate.EndEditHint
 
 
 def _tr(text: str) -> str:
     return QCoreApplication.translate("isolating", text)
 
 
-class Notebook(QTableWidget):
+class Notebook(TypedTable):
     """The readings of the session's map; refused carries a sentence, empty for none.
 
     place_wanted carries the point of the row that was gone to.
     """
 
-    refused = Signal(str)
     place_wanted = Signal(str)
 
     def __init__(
         self, session: Session, names: PointNames, parent: QWidget | None = None
     ) -> None:
-        super().__init__(0, len(COLUMNS), parent)
+        super().__init__([self._heading(key) for key in COLUMNS], parent)
         self._session, self._names = session, names
         self.keys: tuple[str, ...] = ()
-        self.editor: CellLine | None = None
         self._writing = False
         self._notes: Mapping[str, str] = {}
-        self.setHorizontalHeaderLabels([self._heading(key) for key in COLUMNS])
+        self._followed: Mapping[str, Followed] = {}
         for number, key in enumerate(COLUMNS):
             item = self.horizontalHeaderItem(number)
             if item is not None:
-                item.setToolTip(property_named(Reading, key).help)
+                item.setToolTip(_help(key))
         self.setAccessibleName(_tr("Readings"))
-        self.setItemDelegate(Cells(self))
-        self.setTabKeyNavigation(False)
-        self.setAlternatingRowColors(True)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ContiguousSelection)
-        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        triggers = QAbstractItemView.EditTrigger
-        self.setEditTriggers(
-            triggers.AnyKeyPressed | triggers.EditKeyPressed | triggers.DoubleClicked
-        )
-        self.verticalHeader().hide()
-        self.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         em = self.fontMetrics().averageCharWidth()
         for number, wide in enumerate(_WIDTHS):
             self.setColumnWidth(number, wide * em)
@@ -100,7 +78,7 @@ class Notebook(QTableWidget):
 
     @staticmethod
     def _heading(key: str) -> str:
-        own = {"load": _tr("Load on"), "amps_a": _tr("Amps")}
+        own = {"load": _tr("Load on"), "amps_a": _tr("Amps"), FOLLOWS: _tr("Follows")}
         return own.get(key) or _tr(property_named(Reading, key).label)
 
     # what is shown
@@ -111,28 +89,37 @@ class Notebook(QTableWidget):
         if tuple(readings) != self.keys and not self._writing:
             self.abandon()  # its row may be another reading now
         self.keys = tuple(readings)
+        self._follow()
         with QSignalBlocker(self):
             self.setRowCount(len(self.keys) + 1)
             for row, key in enumerate(self.keys):
                 for place, field in enumerate(COLUMNS):
-                    self._write(row, place, reading_text(readings[key], field))
+                    right = field in _RIGHT
+                    self.put(row, place, self._text(key, field), right=right)
                 self._mark(row, self._notes.get(key, ""))
             for place in range(len(COLUMNS)):
-                self._write(len(self.keys), place, "")
+                self.put(len(self.keys), place, "")
             self._mark(len(self.keys), "")
         self.viewport().update()
 
-    def _write(self, row: int, place: int, text: str) -> None:
-        item = self.item(row, place)
-        if item is None:
-            item = QTableWidgetItem(text)
-            side = Qt.AlignmentFlag.AlignLeft
-            if COLUMNS[place] in _RIGHT:
-                side = Qt.AlignmentFlag.AlignRight
-            item.setTextAlignment(side | Qt.AlignmentFlag.AlignVCenter)
-            self.setItem(row, place, item)
-        elif item.text() != text:
-            item.setText(text)
+    def _text(self, key: str, field: str) -> str:
+        document = self._session.document
+        if field != FOLLOWS:
+            return reading_text(document.readings[key], field)
+        from blockmap.analysis.isolation.proved import follow_words
+
+        found = self._followed.get(key)
+        return follow_words(document, found) if found else ""
+
+    def typed_here(self, row: int, place: int) -> bool:
+        """Tell whether a cell can be typed into: all but what follows."""
+        del row
+        return COLUMNS[place] != FOLLOWS
+
+    def hint(self, row: int, place: int) -> str:
+        """Return what stands faintly in the empty row."""
+        empty = row == len(self.keys) and place == 0
+        return _tr("such as F11.load") if empty else ""
 
     def _mark(self, row: int, note: str) -> None:
         """Set a sign and italics on a reading that is not weighed or fits nothing."""
@@ -145,7 +132,31 @@ class Notebook(QTableWidget):
             font = item.font()
             font.setItalic(bool(note))
             item.setFont(font)
-            item.setToolTip(note or property_named(Reading, COLUMNS[place]).help)
+            item.setToolTip(note or self._tip(row, COLUMNS[place]))
+
+    def _follow(self) -> None:
+        """Work out what follows from the readings, where there are any."""
+        if not self.keys:
+            self._followed = {}
+            return
+        from blockmap.analysis.isolation.proved import followed
+
+        self._followed = followed(self._session.document)
+
+    def _tip(self, row: int, field: str) -> str:
+        """Return what is said of a cell: of what follows, where its limit is from."""
+        if field != FOLLOWS:
+            return _help(field)
+        key = self.keys[row] if row < len(self.keys) else ""
+        found = self._followed.get(key)
+        if found is None or found.limit is None:
+            return _help(field)
+        limit = found.limit
+        titles = [source.title for source in limit.sources]
+        origin = "; ".join(titles) or _tr("common practice, no source")
+        said = _tr("Limit of %1: %2. From: %3")
+        said = said.replace("%1", limit.name).replace("%2", limit.words())
+        return f"{self._text(key, field)}\n{said.replace('%3', origin)}"
 
     def show_notes(self, notes: Mapping[str, str]) -> None:
         """Say of some readings why they are not weighed, or that nothing fits them."""
@@ -161,6 +172,11 @@ class Notebook(QTableWidget):
             row = self.currentRow()
             key = self.keys[row] if 0 <= row < len(self.keys) else ""
             self.refused.emit(self._notes.get(key, ""))
+
+    def offered(self, row: int, place: int, typed: str) -> tuple[Suggestion, ...]:
+        """Return what may be meant by the letters typed into a cell."""
+        del row
+        return self.offers(COLUMNS[place], typed)
 
     def offers(self, field: str, typed: str) -> tuple[Suggestion, ...]:
         """Return what may be meant by the letters typed into a column."""
@@ -243,64 +259,7 @@ class Notebook(QTableWidget):
             title = _tr("Remove %1 readings").replace("%1", str(len(keys)))
         self._session.edit(title, _without, keys)
 
-    # typing
-
-    def typed_on(self, line: CellLine) -> None:
-        """Take a refusal back as soon as somebody types on."""
-        if line.refused:
-            line.refused = ""
-            self.refused.emit("")
-
-    def key(self, line: CellLine, event: QKeyEvent) -> bool:
-        """Act on a key in the editor; tell whether it was used up."""
-        back = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        if event.key() in (*_ENTER, *_TABS):
-            across = event.key() in _TABS
-            if line.marked is not None:
-                line.take(line.marked)
-            if self.finish(line):
-                step = -1 if back or event.key() == Qt.Key.Key_Backtab else 1
-                self._step(step, across=across)
-            return True
-        if line.handle_list_key(event):
-            return True
-        if event.key() == Qt.Key.Key_Escape:
-            self.abandon()
-            return True
-        return False
-
-    def abandon(self) -> None:
-        """Close an open editor and leave its cell as it was."""
-        line = self.editor
-        if line is not None:
-            line.refused = ""
-            self.refused.emit("")
-            self.closeEditor(line, _Hint.RevertModelCache)
-
-    def finish(self, line: CellLine) -> bool:
-        """Take what is in the editor and close it; False when it is refused."""
-        self.commitData(line)
-        if line.refused:
-            line.close_list()
-            return False
-        self.closeEditor(line, _Hint.NoHint)
-        return True
-
-    def commit(self) -> None:
-        """Take what is typed and not committed yet."""
-        if self.editor is not None:
-            self.finish(self.editor)
-
-    def _step(self, step: int, *, across: bool) -> None:
-        row, place = self.currentRow(), self.currentColumn()
-        if across:
-            place += step
-            row += place // len(COLUMNS)
-            place %= len(COLUMNS)
-        else:
-            row += step
-        if 0 <= row < self.rowCount():
-            self.setCurrentCell(row, place)
+    # where it is
 
     def _went(self) -> None:
         self._say_note()
@@ -312,54 +271,16 @@ class Notebook(QTableWidget):
     # what Qt calls
 
     @guarded()
-    def closeEditor(
-        self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint
-    ) -> None:
-        if isinstance(editor, CellLine):
-            if editor.refused:
-                return
-            editor.close_list()
-            if editor is self.editor:
-                self.editor = None
-        super().closeEditor(editor, hint)
-
-    @guarded(False)
-    def event(self, event: QEvent) -> bool:
-        """Take Tab before Qt moves the focus with it; Ctrl with Tab leaves."""
-        if (
-            isinstance(event, QKeyEvent)
-            and event.type() == QEvent.Type.KeyPress
-            and event.key() in _TABS
-        ):
-            back = event.key() == Qt.Key.Key_Backtab
-            if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-                self.focusNextPrevChild(not back)
-            else:
-                self._step(-1 if back else 1, across=True)
-            return True
-        return super().event(event)
-
-    @guarded()
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in _ENTER:
-            self.edit(self.currentIndex())
-        elif event.key() == Qt.Key.Key_Delete and self.editor is None:
-            self._clear_cells()
-        else:
-            super().keyPressEvent(event)
-
-    def _clear_cells(self) -> None:
-        for index in self.selectedIndexes():
-            if index.row() < len(self.keys) and self.write(
-                index.row(), index.column(), ""
-            ):
-                return
-
-    @guarded()
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange and self.rowCount():
             self.refresh()
+
+
+def _help(field: str) -> str:
+    if field == FOLLOWS:
+        return _tr("What follows: mΩ and W, the limit, and what was read before")
+    return property_named(Reading, field).help
 
 
 def _without(document: Map, keys: list[str]) -> Map:

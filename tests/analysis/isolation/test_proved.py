@@ -14,7 +14,7 @@ import pytest
 
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.observations import observations
-from blockmap.analysis.isolation.proved import Followed, followed
+from blockmap.analysis.isolation.proved import Followed, follow_words, followed
 from blockmap.model.document import Reading
 from tests.analysis.isolation.sample_cars import bare, shipped, with_readings
 
@@ -45,18 +45,24 @@ def test_milliohms_and_watts_are_those_of_the_story() -> None:
 def test_a_repeated_reading_says_what_has_changed_and_whether_it_holds_now() -> None:
     # The limit: 0.1 V at a high-current connection, a service manual of 1999.
     ends: dict[str, Any] = {"point": "F11.feed", "against": "F11.b1"}
-    found = of(
+    readings = [
         Reading(**ends, value=1.9, date="2024-05-18", **ON),
         Reading(point="battery", value=12.3, **ON),
-        Reading(**ends, value=40, unit="mV", date="2024-06-02", **ON),
-    )
+        Reading(**ends, value=40, unit="mV", amps_a=18, date="2024-06-02", **ON),
+    ]
+    document = with_readings(bare(shipped("demo")), readings)
+    found = followed(document)
     before, after = found["r1"], found["r3"]
     assert (before.before, before.within) == ("", False)
     assert (after.before, after.within) == ("r1", True)
-    assert after.change == pytest.approx(40 - 1900)
+    assert after.change == pytest.approx(0.04 - 1.9)  # in the unit of the earlier one
     assert after.limit is not None
     assert after.limit.words() == "at most 0.1 V"
     assert after.limit.sources
+    assert follow_words(document, after) == (
+        "2.22 mΩ, 0.72 W; holds: at most 0.1 V; before on 2024-05-18 1.9 V: 1.86 V less"
+    )
+    assert follow_words(document, before) == "does not hold: at most 0.1 V"
 
 
 def test_another_state_or_another_load_is_no_repetition() -> None:

@@ -440,3 +440,37 @@ def test_a_cell_left_with_the_pointer_keeps_what_was_typed(
     QTest.keyClicks(table.editor, "12.3")
     pane.commit()
     assert window.session.document.readings["M1"].value == 12.3
+
+
+def test_a_reading_repeated_after_the_repair_stands_beside_its_earlier_one(
+    window: MainWindow, pane: FaultPanel
+) -> None:
+    def pair(document: Map) -> Map:
+        for value, date in ((1.9, "2024-05-18"), (0.04, "2024-06-02")):
+            reading = Reading(
+                point="F11.feed",
+                against="F11.b1",
+                value=value,
+                amps_a=18,
+                date=date,
+                states=("RUN",),
+                load="blower, high",
+            )
+            document, _ = add_reading(document, reading)
+        return document
+
+    window.session.edit("pair", pair)
+    assert "does not hold: at most 0.1 V" in cell(pane, 0, "follows")
+    assert cell(pane, 1, "follows") == (
+        "2.22 mΩ, 0.72 W; holds: at most 0.1 V; before on 2024-05-18 1.9 V: 1.86 V less"
+    )
+    item = pane.notebook.item(1, COLUMNS.index("follows"))
+    assert item is not None
+    assert "manual of 1999" in item.toolTip()
+    pane.notebook.setFocus()
+    pane.notebook.setCurrentCell(1, COLUMNS.index("amps_a"))
+    QTest.keyClick(pane.notebook, Qt.Key.Key_Tab)
+    assert pane.notebook.currentColumn() == COLUMNS.index("date")
+    pane.notebook.setCurrentCell(1, COLUMNS.index("follows"))
+    QTest.keyClick(pane.notebook, Qt.Key.Key_Return)
+    assert pane.notebook.editor is None

@@ -60,8 +60,8 @@ def test_a_search_of_a_map_that_was_edited_since_is_given_up(
     pane.searcher.found.connect(found.append)
     window.session.edit("one", add_reading, BATTERY)
     qtbot.waitUntil(lambda: len(came) == 1)
-    for value in (9.5, 9.6, 9.7):
-        reading = Reading(point="F11.load", value=value, states=("RUN",))
+    for point in ("F11.load", "F11.b2", "F11.b1"):
+        reading = Reading(point=point, value=9.5, states=("RUN",))
         window.session.edit("more", add_reading, reading)
     go.set()
     qtbot.waitUntil(lambda: len(found) == 1, timeout=20_000)
