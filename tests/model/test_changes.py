@@ -32,7 +32,7 @@ PARTS = (
 
 def copied(document: Map) -> Map:
     """Return an equal map that shares no record with the first."""
-    parts: dict[str, dict[str, Any]] = {
+    parts: dict[str, Any] = {
         name: {k: dataclasses.replace(v) for k, v in getattr(document, name).items()}
         for name in PARTS
     }
