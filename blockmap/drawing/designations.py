@@ -1,34 +1,27 @@
-"""Places designation and legend beside each body, where there is room, over nothing.
+"""Places designation and legend beside one body, where there is room, over nothing.
 
-One pass over the cavities in the order of the map: bodies, marks, landings, the outline
-and labels already placed are kept clear of; strips are, too, as long as another place
-is left. What cannot be set at the least legible height is left out: first the
-legend, then the words. A designation that has no room beside the body goes onto it,
-in place of the rating.
+Strips are kept clear of as long as another place is left. What cannot be set at the
+least legible height is left out: first the legend, then the words. A designation that
+has no room beside the body goes onto it, in place of the rating.
 """
 
 from __future__ import annotations
 
-import itertools
-import math
-from collections.abc import Iterable, Mapping
-from typing import NamedTuple
+from collections.abc import Iterable
+from typing import NamedTuple, Protocol
 
 from blockmap.drawing.bodies import outline_of
 from blockmap.drawing.contacts import end_zone
 from blockmap.drawing.fit import LINE_PITCH, fit_text
-from blockmap.drawing.frame import FigureStyle, Frame, frame_of
-from blockmap.drawing.grid import BoxGrid
-from blockmap.drawing.picture import AT_ENDS, obstacles_of
+from blockmap.drawing.frame import FigureStyle, Frame
+from blockmap.drawing.picture import AT_ENDS
 from blockmap.drawing.primitives import Anchor, Face, Primitive, Text, rectangle
-from blockmap.drawing.strips import StripPicture, landing_box, strip_pictures
 from blockmap.drawing.typeface import text_width_mm
-from blockmap.model.document import Cavity, Map
+from blockmap.model.document import Cavity
 from blockmap.model.evidence import is_doubtful
-from blockmap.model.geometry import Box, Point, bounds_of
-from blockmap.model.ids import BlockId, CavityId
+from blockmap.model.geometry import Box, Point
 
-__all__ = ["LabelPlace", "layout_labels"]
+__all__ = ["Ground", "Grounds", "LabelPlace", "Wish", "place_label", "wish_of"]
 
 MARGIN_MM = 0.6
 REACH_MM = 30.0
@@ -46,7 +39,18 @@ class LabelPlace(NamedTuple):
     doubtful: bool
 
 
-class _Wish(NamedTuple):
+class Ground(Protocol):
+    """What labels keep clear of."""
+
+    def meeting(self, box: Box) -> list[Box]:
+        """Return the boxes that share more than an edge with this one."""
+
+
+Grounds = tuple[Ground, Ground]
+"""What is never covered, and what is as long as there is no other place."""
+
+
+class Wish(NamedTuple):
     """What a label is to say."""
 
     designation: str
@@ -54,6 +58,11 @@ class _Wish(NamedTuple):
     words: str
     legends: tuple[str, ...]
     legend_face: Face
+
+    @property
+    def doubtful(self) -> bool:
+        """True when something in it was not seen on the car."""
+        return Face.ITALIC in (self.face, self.legend_face)
 
 
 class _Line(NamedTuple):
@@ -74,59 +83,8 @@ class _Offer(NamedTuple):
     in_row: bool
 
 
-def layout_labels(
-    document: Map,
-    block: BlockId,
-    style: FigureStyle,
-    strips: Mapping[str, StripPicture] | None = None,
-) -> dict[CavityId, LabelPlace]:
-    """Return the label of every cavity of a block that has room for one.
-
-    ``strips`` are the pictures of the block's strips when they are at hand.
-    """
-    cavities = [(c, frame_of(c, style)) for c in document.cavities_of(block)]
-    hard, soft = BoxGrid(), BoxGrid()
-    for cavity, frame in cavities:
-        for box in obstacles_of(cavity, frame, style):
-            hard.add(box)
-    if strips is None:
-        strips = strip_pictures(document, block, style)
-    for picture in strips.values():
-        landing = landing_box(picture)
-        if landing:
-            hard.add(landing)
-        for route in picture.routes:
-            for leg in itertools.pairwise(route):
-                soft.add(bounds_of(leg).grown(style.line_mm * 2.5))
-    _add_outline(document, block, style, hard)
-    found: dict[CavityId, LabelPlace] = {}
-    for cavity, frame in cavities:
-        place = _place(cavity, frame, hard, soft, style)
-        if place:
-            found[cavity.id] = place
-            hard.add(place.box)
-    return found
-
-
-def _add_outline(
-    document: Map, block: BlockId, style: FigureStyle, grid: BoxGrid
-) -> None:
-    points = [
-        style.view.apply(p, style.size) for p in document.blocks[block].outline_points
-    ]
-    for a, b in zip(points, (*points[1:], points[0]), strict=True):
-        # A slanting edge is kept clear of in short steps, an upright one at once.
-        straight = a[0] == b[0] or a[1] == b[1]
-        steps = 1 if straight else min(60, int(math.dist(a, b) / 2) + 1)
-        for number in range(steps):
-            ends = [
-                Point(a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t)
-                for t in (number / steps, (number + 1) / steps)
-            ]
-            grid.add(bounds_of(ends).grown(0.3))
-
-
-def _wish(cavity: Cavity, style: FigureStyle) -> _Wish:
+def wish_of(cavity: Cavity, style: FigureStyle) -> Wish:
+    """Return what the label of a cavity is to say."""
     name = cavity.designation
     face = Face.BOLD
     if style.doubt and not cavity.own and (cavity.moulded or cavity.manual):
@@ -145,17 +103,21 @@ def _wish(cavity: Cavity, style: FigureStyle) -> _Wish:
         if legends and style.doubt and is_doubtful(cavity, key):
             legends = tuple(f"{text}?" for text in legends)
             legend_face = Face.ITALIC
-    return _Wish(name, face, words, legends, legend_face)
+    return Wish(name, face, words, legends, legend_face)
 
 
 _UPRIGHT = ("right", "left", "above", "below")
 _LYING = ("above", "below", "right", "left")
 
 
-def _place(
-    cavity: Cavity, frame: Frame, hard: BoxGrid, soft: BoxGrid, style: FigureStyle
+def place_label(
+    wish: Wish, frame: Frame, outline: str, grounds: Grounds, style: FigureStyle
 ) -> LabelPlace | None:
-    wish = _wish(cavity, style)
+    """Return where a wish has room beside a body, None when it has none.
+
+    Nothing but these arguments counts, and of the grounds only what they are asked.
+    """
+    hard, soft = grounds
     body = frame.bounds
     sides = _UPRIGHT if body.height_mm > 1.2 * body.width_mm else _LYING
     best = _best_offer(wish, frame, body, sides, (hard, soft), style)
@@ -164,7 +126,7 @@ def _place(
         crossing = _best_offer(wish, frame, body, sides, (hard,), style)
         if crossing and (best is None or _clearly_better(crossing, best)):
             best, ground = crossing, style.ground
-    return _set(best, body, ground) if best else _on_body(wish, cavity, frame, style)
+    return _set(best, body, ground) if best else _on_body(wish, frame, outline, style)
 
 
 def _clearly_better(one: _Offer, other: _Offer) -> bool:
@@ -175,11 +137,11 @@ def _clearly_better(one: _Offer, other: _Offer) -> bool:
 
 
 def _best_offer(
-    wish: _Wish,
+    wish: Wish,
     frame: Frame,
     body: Box,
     sides: tuple[str, ...],
-    grids: tuple[BoxGrid, ...],
+    grids: tuple[Ground, ...],
     style: FigureStyle,
 ) -> _Offer | None:
     best: _Offer | None = None
@@ -193,12 +155,12 @@ def _best_offer(
 
 
 def _offer(
-    wish: _Wish,
+    wish: Wish,
     frame: Frame,
     body: Box,
     side: str,
     rank: int,
-    grids: Iterable[BoxGrid],
+    grids: Iterable[Ground],
     style: FigureStyle,
 ) -> _Offer | None:
     """Return the best label for one side, or None when not even the name fits."""
@@ -240,7 +202,7 @@ def _band(frame: Frame, sideways: bool, cap_mm: float) -> float:
 
 
 def _reach(
-    side: str, body: Box, band: tuple[float, float], grids: Iterable[BoxGrid]
+    side: str, body: Box, band: tuple[float, float], grids: Iterable[Ground]
 ) -> float:
     """Return how far a band beside the body is free, in millimetres."""
     left, top, right, bottom = body
@@ -269,7 +231,7 @@ def _reach(
 
 
 def _fill(
-    wish: _Wish,
+    wish: Wish,
     cap: float,
     width: float,
     height: float,
@@ -372,10 +334,10 @@ def _corner(side: str, body: Box, width: float, height: float) -> tuple[float, f
 
 
 def _on_body(
-    wish: _Wish, cavity: Cavity, frame: Frame, style: FigureStyle
+    wish: Wish, frame: Frame, outline: str, style: FigureStyle
 ) -> LabelPlace | None:
     """Return the designation set on the body's middle, over the rating."""
-    if outline_of(cavity) not in AT_ENDS:
+    if outline not in AT_ENDS:
         return None
     zone = end_zone(frame.half_u, frame.half_v)
     room = frame.upright(0, 0, frame.half_u - 1.12 * zone, 0.86 * frame.half_v)

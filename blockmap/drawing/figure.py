@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import math
 
-from blockmap.drawing.designations import LabelPlace, layout_labels
+from blockmap.drawing.designations import LabelPlace
 from blockmap.drawing.frame import FigureStyle
 from blockmap.drawing.key import KeyEntry, figure_key
+from blockmap.drawing.label_layout import layout_labels
 from blockmap.drawing.picture import cavity_primitives
 from blockmap.drawing.primitives import Path, Primitive, bounds_of_primitives, line
-from blockmap.drawing.strips import StripPicture, strip_pictures
+from blockmap.drawing.strip_layout import strip_pictures
+from blockmap.drawing.strips import StripPicture
 from blockmap.model.document import Block, Map
 from blockmap.model.geometry import Box, Point, View
 from blockmap.model.ids import BlockId

@@ -9,8 +9,10 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from blockmap.drawing.bodies import build_body
-from blockmap.drawing.designations import LabelPlace, layout_labels
+from blockmap.drawing.designations import LabelPlace, wish_of
 from blockmap.drawing.frame import FigureStyle, Frame
+from blockmap.drawing.label_layout import layout_labels
+from blockmap.drawing.landings import landing_mark
 from blockmap.drawing.marks import (
     LETTERS,
     condition_mark,
@@ -29,13 +31,13 @@ from blockmap.drawing.primitives import (
     line,
     rectangle,
 )
-from blockmap.drawing.strips import StripPicture, strip_pictures
-from blockmap.model.document import Condition, Map
+from blockmap.drawing.strip_layout import strip_marks
+from blockmap.model.document import Cavity, Condition, Map
 from blockmap.model.geometry import Box, Point, Size
 from blockmap.model.ids import BlockId, CavityId
 from blockmap.reference.trade_words import SEVERITIES
 
-__all__ = ["KEY_BOX", "KeyEntry", "figure_key", "marks_used"]
+__all__ = ["KEY_BOX", "KeyEntry", "figure_key"]
 
 KEY_BOX = Size(8.0, 4.0)
 """Room of the mark in each entry of the key."""
@@ -63,7 +65,9 @@ _WORDS = {
     "off panel": "in-line holder off the block",
     "strip": "strip: one piece of metal",
     "jumper": "jumper wire",
-    "landing": "supply lands here",
+    "landing": "supply lands here, on a contact",
+    "landing on metal": "supply lands here, off the contacts",
+    "landing hidden": "supply lands about here, hidden at the rear",
     "body blade": "blade fuse",
     "body plain": "fuse of unknown form",
     "body glass": "glass fuse",
@@ -83,22 +87,20 @@ _WORDS = {
 """What each mark means, in the order of the key."""
 
 
-def marks_used(
-    document: Map,
-    block: BlockId,
-    style: FigureStyle,
-    strips: Mapping[str, StripPicture],
-    labels: Mapping[CavityId, LabelPlace],
-) -> set[str]:
-    """Return the names of all marks that the figure of a block draws."""
-    used: set[str] = set()
-    for cavity in document.cavities_of(block):
-        used |= cavity_picture(cavity, style).marks
-    for strip in strips.values():
-        used |= strip.marks
-    if any(label.doubtful for label in labels.values()):
-        used.add("not seen")
-    return used
+_of_cavities: dict[CavityId, tuple[Cavity, FigureStyle, frozenset[str]]] = {}
+"""The marks of cavities, kept while they hold: looking anew means drawing anew."""
+
+_MOST_KEPT = 20_000
+
+
+def _marks_of(cavity: Cavity, style: FigureStyle) -> frozenset[str]:
+    kept = _of_cavities.get(cavity.id)
+    if kept is None or kept[0] is not cavity or kept[1] != style:
+        if len(_of_cavities) > _MOST_KEPT:
+            _of_cavities.clear()
+        kept = cavity, style, frozenset(cavity_picture(cavity, style).marks)
+        _of_cavities[cavity.id] = kept
+    return kept[2]
 
 
 def figure_key(
@@ -106,20 +108,23 @@ def figure_key(
     block: BlockId,
     style: FigureStyle,
     *,
-    strips: Mapping[str, StripPicture] | None = None,
     labels: Mapping[CavityId, LabelPlace] | None = None,
 ) -> tuple[KeyEntry, ...]:
     """Return the key of the figure: the marks it uses, in a settled order.
 
-    Strips and labels are worked out again when they are not at hand.
+    Labels are laid out when they are not at hand and something hangs on them.
 
     The least letter height does not bind the samples in the key.
     """
-    if strips is None:
-        strips = strip_pictures(document, block, style)
-    if labels is None:
-        labels = layout_labels(document, block, style, strips)
-    used = marks_used(document, block, style, strips, labels)
+    used = strip_marks(document, block, style)
+    cavities = list(document.cavities_of(block))
+    for cavity in cavities:
+        used |= _marks_of(cavity, style)
+    if "not seen" not in used:
+        if labels is None and any(wish_of(c, style).doubtful for c in cavities):
+            labels = layout_labels(document, block, style)
+        if labels and any(label.doubtful for label in labels.values()):
+            used.add("not seen")
     return tuple(
         KeyEntry(mark, tuple(_sample(mark, style)), words)
         for mark, words in _WORDS.items()
@@ -222,4 +227,6 @@ _SAMPLES: dict[str, Callable[[float], list[Primitive]]] = {
     "strip": lambda thin: _across(thin * 4.5),
     "jumper": lambda thin: _across(thin * 2.5, (thin * 9, thin * 5)),
     "landing": _landing,
+    "landing on metal": lambda thin: landing_mark(_MIDDLE, False, thin),
+    "landing hidden": lambda thin: landing_mark(_MIDDLE, True, thin),
 }

@@ -15,7 +15,7 @@ from blockmap.drawing.primitives import Ellipse, Path, Primitive
 from blockmap.model.geometry import Box, Point, bounds_of
 from blockmap.model.wiring import Landing
 
-__all__ = ["LANDING_MM", "landing_mark", "landing_place"]
+__all__ = ["BEYOND_MM", "LANDING_MM", "landing_mark", "landing_place"]
 
 LANDING_MM = 1.6
 """Half the diagonal of the diamond."""
@@ -23,6 +23,8 @@ LANDING_MM = 1.6
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)
 _WAYS = ((0, -1), (0, 1), (-1, 0), (1, 0))
 _STEPS_MM = (4.0, 5.0, 6.5)
+BEYOND_MM = max(_STEPS_MM)
+"""How far off the last contact the diamond stands at most."""
 
 Route = tuple[Point, ...]
 

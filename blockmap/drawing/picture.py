@@ -1,7 +1,7 @@
 """Draws one cavity: body, contacts, rating, words and marks, in the view's places.
 
 The picture depends on the cavity and the style alone, so it can be kept until either
-changes. Labels beside the body need the neighbours: see `designations`.
+changes. Labels beside the body need the neighbours: see `label_layout`.
 """
 
 from __future__ import annotations

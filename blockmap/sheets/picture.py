@@ -81,7 +81,7 @@ def face_key(
 ) -> tuple[KeyEntry, ...]:
     """Return the key of the marks that the face uses."""
     style = _style(block, view, cap_mm)
-    return figure_key(document, block.id, style, strips={}, labels={})
+    return figure_key(document, block.id, style, labels={})
 
 
 def free_body(cavity: Cavity, block: Block, view: View) -> Box | None:

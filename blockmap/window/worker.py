@@ -30,6 +30,11 @@ class Worker(QObject):
         self._waiting: Work | None = None
         self._busy = False
 
+    @property
+    def busy(self) -> bool:
+        """True while something is being done or waits."""
+        return self._busy
+
     def start(self, work: Work) -> None:
         """Do this next, in place of what waits."""
         with self._lock:

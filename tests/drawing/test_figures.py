@@ -28,8 +28,8 @@ from blockmap.drawing.primitives import (
     text_box,
 )
 from blockmap.drawing.strips import contact_place, landing_box
-from blockmap.model.document import Block, Map
-from blockmap.model.geometry import Box, Point, View
+from blockmap.model.document import Block, Map, Strip
+from blockmap.model.geometry import Box, Point, View, bounds_of
 from tests.strategies import maps
 
 
@@ -223,3 +223,57 @@ def test_any_map_is_drawn(document: Map) -> None:
                 assert not isinstance(item, Text) or item.cap_mm >= 1.0 - 1e-9
             assert figure_bounds(document, block, style)
             figure_key(document, block, style)
+
+
+def landed(worn_panel: Map, lands: str, lands_at: str = "") -> Map:
+    """Return the panel with the feeds of F1 to F4 on one strip, fed as said."""
+    strip = Strip(
+        id="P/x",
+        block="P",
+        members=("F1.feed", "F2.feed", "F3.feed", "F4.feed"),
+        lands=lands,
+        lands_at=lands_at,
+    )
+    return replace(worn_panel, strips={"P/x": strip})
+
+
+@pytest.mark.parametrize(
+    ("lands", "near", "mark"),
+    [
+        ("end", "", "landing on metal"),
+        ("end", "F4.feed", "landing on metal"),
+        ("middle", "", "landing on metal"),
+        ("hidden at the rear", "", "landing hidden"),
+        ("hidden at the rear", "F2.feed", "landing hidden"),
+    ],
+)
+def test_a_landing_off_the_contacts_is_drawn_and_told_otherwise(
+    worn_panel: Map, lands: str, near: str, mark: str
+) -> None:
+    document = landed(worn_panel, lands, near)
+    for view in View:
+        style = style_of(document, view)
+        keys = {entry.mark: entry for entry in figure_key(document, "P", style)}
+        assert mark in keys
+        assert "landing" not in keys
+        picture = strip_pictures(document, "P", style)["P/x"]
+        box = landing_box(picture)
+        assert box is not None
+        drawn = [
+            item
+            for item in picture.over
+            if isinstance(item, Path) and len(item.points) == 4
+        ]
+        assert drawn
+        assert all(bounds_of(item.points).meets(box) for item in drawn)
+        assert any(item.dash_mm for item in drawn) == (mark == "landing hidden")
+
+
+def test_a_landing_in_the_middle_lies_between_the_halves(worn_panel: Map) -> None:
+    document = landed(worn_panel, "middle")
+    style = style_of(document)
+    box = landing_box(strip_pictures(document, "P", style)["P/x"])
+    assert box is not None
+    spots = [contact_place(document.cavities[f"P/F{n}"], "feed", style) for n in (2, 3)]
+    between = bounds_of(spots).grown(6.0)
+    assert between.meets(box)

@@ -25,7 +25,7 @@ from blockmap.window.canvas.glyphs import (
     held_cap,
 )
 
-__all__ = ["Batch", "Inks", "Picture", "compiled"]
+__all__ = ["Batch", "Inks", "Picture", "ShapeStyle", "compiled", "draw_path"]
 
 LEAST_CAP_PX = 5.0
 """Capitals lower than this on the screen are not drawn: they cannot be read."""
@@ -174,7 +174,7 @@ class Batch:
         for layer in self._layers:
             style = layer.style
             if isinstance(style, ShapeStyle):
-                _draw_path(painter, inks, scale, style, layer.path)
+                draw_path(painter, inks, scale, style, layer.path)
             elif style.cap_mm * scale >= LEAST_CAP_PX and layer.run is not None:
                 _draw_run(painter, inks, style, layer.run)
 
@@ -189,9 +189,10 @@ def _place(layers: list[_Layer], style: ShapeStyle | LetterStyle, cursor: int) -
     return at
 
 
-def _draw_path(
+def draw_path(
     painter: QPainter, inks: Inks, scale: float, style: ShapeStyle, path: QPainterPath
 ) -> None:
+    """Draw one path in a style; the painter is scaled from millimetres to pixels."""
     if style.stroke:
         width = max(style.width_mm, LEAST_LINE_PX / scale)
         pen = QPen(inks(style.stroke), width)

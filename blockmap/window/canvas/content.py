@@ -1,8 +1,9 @@
 """What the figure shows: one block's cavities in one view, as batches to be drawn.
 
 Batches of neighbours in the map's order are merged once and kept while their pictures
-stay the same. Cavities that a gesture has lifted are left out. Nothing here listens
-to anything or changes a map.
+stay the same. What changed since the last drawing can be drawn alone. A cavity without
+a picture yet is a plain box of its size. Cavities that a gesture has lifted are left
+out. Nothing here listens to anything or changes a map.
 """
 
 from __future__ import annotations
@@ -10,21 +11,32 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from PySide6.QtCore import QRectF
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from blockmap.drawing.figure import FigureStyle
 from blockmap.model.document import Block, Cavity, Map, empty_map
 from blockmap.model.geometry import Box, Point, Size, View
 from blockmap.model.ids import BlockId, CavityId
-from blockmap.window.canvas.batches import Batch, Inks, Picture
+from blockmap.window.canvas.batches import (
+    Batch,
+    Inks,
+    Picture,
+    ShapeStyle,
+    draw_path,
+)
 from blockmap.window.canvas.pictures import PictureBook
 
 __all__ = ["FigureContent"]
 
-BATCH = 100
+BATCH = 50
 """Pictures in a batch: an edit merges one batch anew, a repaint draws them all."""
 
+MOST_ANEW = 120
+"""When more pictures than this changed or are near, everything is drawn."""
+
+OVER_MM = 0.5
+"""Letters and corners reach so far over the bounds of a picture, at most."""
 
 _NOTHING = Picture((), QRectF())
 
@@ -34,6 +46,15 @@ class _Shown(NamedTuple):
 
     pictures: tuple[Picture, ...]
     batch: Batch
+
+
+class _Drawn(NamedTuple):
+    """Everything that one drawing shows, bottom first, but for the ground."""
+
+    bodies: list[Picture]
+    labels: list[Picture]
+    block: tuple[Batch, ...]
+    plain: list[Cavity]
 
 
 class FigureContent:
@@ -51,6 +72,8 @@ class FigureContent:
         self._slots: list[CavityId | None] = []
         self._bodies: list[_Shown] = []
         self._labels: list[_Shown] = []
+        self._now = _Drawn([], [], (), [])
+        self._last = self._now
 
     def install(
         self, document: Map, block: BlockId | None, view: View, least_cap_mm: float
@@ -130,31 +153,78 @@ class FigureContent:
     def lifted_batch(self) -> Batch:
         """Return the lifted cavities as they stand in the map."""
         parts = self.chosen(self._lifted)
-        labels = [self.book.label(c.id) for c in parts]
-        return Batch(
-            [self.book.body(c) for c in parts] + [p for p in labels if p is not None]
-        )
+        found = [self.book.body(c) for c in parts] + [self.book.label(c) for c in parts]
+        return Batch([picture for picture in found if picture is not None])
+
+    def look_up(self, exposed: Box, cost: float) -> bool:
+        """Make what can be had at this cost, and take what there is of pictures.
+
+        What lies in the exposed box, as seen, is made first. Returns True when
+        nothing is left to make.
+        """
+        if self.block is None:
+            self._now = _Drawn([], [], (), [])
+            return True
+        if not self.book.exact:
+            self.book.first(
+                frozenset(
+                    c.id
+                    for c in self.cavities
+                    if exposed.holds(self.seen(Point(c.x_mm, c.y_mm)))
+                )
+            )
+        done = self.book.work(cost)
+        self._now = self._at_hand()
+        return done
+
+    def _at_hand(self) -> _Drawn:
+        book, cavities, lifted = self.book, self.document.cavities, self._lifted
+        now = _Drawn([], [], book.block_batches(), [])
+        bodies, labels, plain = now.bodies, now.labels, now.plain
+        for id_ in self._slots:
+            body = label = None
+            if id_ is not None and id_ not in lifted:
+                cavity = cavities[id_]
+                body = book.body(cavity) or book.stand_in(cavity)
+                label = book.label(cavity)
+                if body is None:
+                    plain.append(cavity)
+            bodies.append(body or _NOTHING)
+            labels.append(label or _NOTHING)
+        return now
+
+    def changed_since(self) -> list[QRectF] | None:
+        """Return where the pictures differ from those drawn last; None is anywhere."""
+        last, now = self._last, self._now
+        if not _same(last.block, now.block) or len(last.bodies) > len(now.bodies):
+            return None
+        found: list[QRectF] = []
+        for before, after in (
+            (last.bodies, now.bodies),
+            (last.labels, now.labels),
+        ):
+            more = [_NOTHING] * (len(after) - len(before))
+            for old, new in zip((*before, *more), after, strict=True):
+                if old is not new:
+                    found.append(old.bounds.united(new.bounds))
+        if not _same(last.plain, now.plain):
+            here = {id(c) for c in last.plain} ^ {id(c) for c in now.plain}
+            plain = (c for c in (*last.plain, *now.plain) if id(c) in here)
+            found += [_rect(self.seen_box(c.bounds)) for c in plain]
+        return found if len(found) <= MOST_ANEW else None
 
     def draw(
         self, painter: QPainter, inks: Inks, scale: float, exposed: QRectF
     ) -> None:
         """Draw the block and its cavities; the painter is in view millimetres."""
+        now = self._last = self._now
         if self.block is None:
             return
-        book = self.book
-        bodies: list[Picture] = []
-        labels: list[Picture] = []
-        for id_ in self._slots:
-            if id_ is None or id_ in self._lifted:
-                bodies.append(_NOTHING)
-                labels.append(_NOTHING)
-            else:
-                bodies.append(book.body(self.document.cavities[id_]))
-                labels.append(book.label(id_) or _NOTHING)
-        self._bodies = _merged(self._bodies, bodies)
-        self._labels = _merged(self._labels, labels)
-        under, over = book.block_batches()
+        self._bodies = _merged(self._bodies, now.bodies)
+        self._labels = _merged(self._labels, now.labels)
+        under, over = now.block
         under.draw(painter, inks, scale)
+        self._draw_plain(painter, inks, scale, now.plain)
         for shown in self._bodies:
             if shown.batch.bounds.intersects(exposed):
                 shown.batch.draw(painter, inks, scale)
@@ -162,6 +232,48 @@ class FigureContent:
         for shown in self._labels:
             if shown.batch.bounds.intersects(exposed):
                 shown.batch.draw(painter, inks, scale)
+
+    def draw_part(
+        self, painter: QPainter, inks: Inks, scale: float, part: QRectF
+    ) -> bool:
+        """Draw what touches a part; False when that is so much that all is drawn."""
+        now = self._now
+        near = part.adjusted(-OVER_MM, -OVER_MM, OVER_MM, OVER_MM)
+        bodies = [p for p in now.bodies if p.ops and p.bounds.intersects(near)]
+        labels = [p for p in now.labels if p.ops and p.bounds.intersects(near)]
+        if len(bodies) + len(labels) > MOST_ANEW:
+            return False
+        plain = [
+            c for c in now.plain if _rect(self.seen_box(c.bounds)).intersects(near)
+        ]
+        under, over = now.block
+        under.draw(painter, inks, scale)
+        self._draw_plain(painter, inks, scale, plain)
+        for batch in (Batch(bodies), over, Batch(labels)):
+            batch.draw(painter, inks, scale)
+        self.keep_drawn()
+        return True
+
+    def keep_drawn(self) -> None:
+        """Take note that what changed is drawn, or cannot be seen."""
+        self._last = self._now
+
+    def _draw_plain(
+        self, painter: QPainter, inks: Inks, scale: float, plain: Sequence[Cavity]
+    ) -> None:
+        """Draw boxes for bodies that have no picture yet."""
+        if plain:
+            path = QPainterPath()
+            for cavity in plain:
+                corners = [QPointF(*self.seen(p)) for p in cavity.corners]
+                path.addPolygon(QPolygonF(corners))
+                path.closeSubpath()
+            style = ShapeStyle("body", "ink", self.book.style.line_mm, ())
+            draw_path(painter, inks, scale, style, path)
+
+
+def _rect(box: Box) -> QRectF:
+    return QRectF(box.left_mm, box.top_mm, box.width_mm, box.height_mm)
 
 
 def _merged(kept: Sequence[_Shown], pictures: Sequence[Picture]) -> list[_Shown]:
@@ -177,5 +289,5 @@ def _merged(kept: Sequence[_Shown], pictures: Sequence[Picture]) -> list[_Shown]
     return fresh
 
 
-def _same(a: Sequence[Picture], b: Sequence[Picture]) -> bool:
+def _same(a: Sequence[object], b: Sequence[object]) -> bool:
     return len(a) == len(b) and all(x is y for x, y in zip(a, b, strict=True))

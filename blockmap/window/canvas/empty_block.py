@@ -49,6 +49,8 @@ class EmptyBlock(QWidget):
 
     def place(self, room: QRect) -> None:
         """Stand in the middle of the figure, with icons in the colour of now."""
+        if self.isHidden():
+            return
         for button in self.buttons:
             button.setIcon(icon(button.objectName()))
         size = self.sizeHint()

@@ -151,7 +151,7 @@ class FigureView(Stage):
         self.read_document()
         self._suggest_first()
         self.fit_again()
-        self.settle()
+        self._read_at_scale()
         self.tool.start()
 
     def _selection_changed(self) -> None:

@@ -1,15 +1,18 @@
-"""Pictures of cavities, labels and strips, compiled once and kept while they hold.
+"""Pictures of cavities, labels and strips of one block, made in steps and kept.
 
-A body depends on its cavity alone, a label on its neighbours too. After an edit the
-labels near it are placed anew at once, and all of them, exactly as a fresh start
-would place them, when there is time: see `settle`. Nothing here paints.
+A body depends on its cavity alone, a label and a strip on their neighbours too; what
+holds is never made again. `work` makes what is missing, a few at once after an edit,
+very many in slices between which the window stays alive. What has a picture already
+is to be had in the meantime; nothing is ever shown of a cavity as it was. Nothing here
+paints.
 """
 
 from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Collection, Iterable, Mapping
+import time
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from blockmap.drawing.figure import (
@@ -19,30 +22,33 @@ from blockmap.drawing.figure import (
     block_primitives,
     cavity_primitives,
     layout_labels,
-    strip_pictures,
 )
+from blockmap.drawing.label_layout import LabelLayout
 from blockmap.drawing.primitives import Face, Primitive, Text
+from blockmap.drawing.strip_layout import StripLayout
+from blockmap.drawing.strips import seen_strip
 from blockmap.model.document import Block, Cavity, Map
-from blockmap.model.geometry import Box, Point, Size
-from blockmap.model.ids import BlockId, CavityId
+from blockmap.model.geometry import Point, Size
+from blockmap.model.ids import CavityId, StripId
 from blockmap.window.canvas.batches import Batch, Picture, compiled
 
-__all__ = ["Layout", "PictureBook", "legible_cap"]
+__all__ = ["PictureBook", "legible_cap"]
 
 LEAST_CAP_PX = 6.0
 """Capitals on the screen are at least so high, or the text is left out."""
 
 _LEAST_MM, _MOST_MM = 0.3, 3.5
-_NEAR_MM = 22.0
-"""Labels further from an edit than this are not changed by it at once."""
 
-_FEW = 40
-"""Up to so many changed cavities, only the labels near them are placed at once."""
+_BODY, _ROUTE, _STRIP, _PLACE, _LABEL = 3, 40, 10, 1, 2
+"""What one step costs, in about 40 microseconds of a slow core."""
+
+_LOOK_EVERY = 12
+"""After steps of this cost the clock is looked at."""
 
 _PREVIEW_LABELS = 120
 """Most previewed places with labels where they would be; more get plain names."""
 
-_STYLES_KEPT = 6
+_LOOKS_KEPT = 6
 _GONE_KEPT = 100
 """Pictures of so many cavities that are gone are kept: undo brings them back."""
 
@@ -57,32 +63,39 @@ def legible_cap(scale: float) -> float:
     return round(min(max(least, _LEAST_MM), _MOST_MM), 3)
 
 
-@dataclasses.dataclass(frozen=True, eq=False)
-class Layout:
-    """All that the places of a block's labels follow from."""
+class _Look:
+    """What is drawn of a block in one style."""
 
-    document: Map
-    block: BlockId
-    style: FigureStyle
-    strips: Mapping[str, StripPicture]
+    def __init__(self, style: FigureStyle) -> None:
+        self.style = style
+        self.layout = LabelLayout(style)
+        self.bodies: dict[CavityId, tuple[Cavity, Picture]] = {}
+        self.labels: dict[CavityId, tuple[LabelPlace, Cavity, Picture]] = {}
+        self.strips: dict[StripId, tuple[StripPicture, _SeenStrip]] = {}
 
-    def places(self) -> dict[CavityId, LabelPlace]:
-        """Place every label; it touches nothing else and may run in any thread."""
-        return layout_labels(self.document, self.block, self.style, self.strips)
+    def let_go(self, cavities: Sequence[Cavity], strips: Collection[StripId]) -> None:
+        """Forget the pictures of what is gone, of cavities once they are many.
 
-    def __eq__(self, other: object) -> bool:
-        return (
-            isinstance(other, Layout)
-            and self.document is other.document
-            and self.block == other.block
-            and self.style == other.style
-            and self.strips is other.strips
-        )
+        A few are kept: undo brings them back.
+        """
+        for id_ in [id_ for id_ in self.strips if id_ not in strips]:
+            del self.strips[id_]
+        enough = 2 * len(cavities) + _GONE_KEPT
+        books: tuple[dict[CavityId, Any], ...] = (self.bodies, self.labels)
+        for kept in books:
+            if len(kept) > enough:
+                here = {c.id for c in cavities}
+                for id_ in [id_ for id_ in kept if id_ not in here]:
+                    del kept[id_]
 
-    __hash__ = None  # type: ignore[assignment]
 
+class _SeenStrip:
+    """A strip as it is seen, compiled: its lines, and what lies over the bodies."""
 
-_Bodies = dict[CavityId, tuple[Cavity, Picture]]
+    def __init__(self, picture: StripPicture) -> None:
+        self.picture = picture
+        self.under = compiled(picture.under)
+        self.over = compiled(picture.over)
 
 
 class PictureBook:
@@ -92,13 +105,25 @@ class PictureBook:
         self._document = Map()
         self._block: Block | None = None
         self._cavities: tuple[Cavity, ...] = ()
-        self.style = FigureStyle(size=Size(1.0, 1.0))
-        self._bodies: dict[FigureStyle, _Bodies] = {}
-        self._places: dict[CavityId, LabelPlace] = {}
-        self._labels: dict[CavityId, tuple[LabelPlace, Picture]] = {}
-        self._strips: dict[str, StripPicture] = {}
-        self._under = self._over = Batch(())
-        self.exact = True
+        self._first: frozenset[CavityId] = frozenset()
+        self._routes = StripLayout(FigureStyle(Size(1.0, 1.0)).line_mm)
+        self._looks: dict[FigureStyle, _Look] = {}
+        self._look = self._before = _Look(FigureStyle(size=Size(1.0, 1.0)))
+        self._work: Iterator[int] | None = None
+        self._of_block: tuple[Block, FigureStyle, Picture] | None = None
+        self._shown_strips: tuple[_SeenStrip, ...] = ()
+        self._all_strips = True
+        self._merged: tuple[tuple[Picture, ...], Batch, Batch] | None = None
+
+    @property
+    def style(self) -> FigureStyle:
+        """The style of the pictures."""
+        return self._look.style
+
+    @property
+    def exact(self) -> bool:
+        """True when everything is as a fresh start would show it."""
+        return self._block is None or self._work is None
 
     def open(
         self,
@@ -107,119 +132,171 @@ class PictureBook:
         cavities: tuple[Cavity, ...],
         style: FigureStyle,
     ) -> None:
-        """Take over a document, a block and a style, and place what changed anew."""
-        old = self._document
-        same = (
-            self._block is not None
-            and self._block.id == block.id
-            and self._block.outline_points == block.outline_points
-            and self.style == style
-        )
-        if same and old is document:
+        """Take over a document, a block and a style; `work` makes what that needs."""
+        other = self._block is None or self._block.id != block.id
+        if not other and self._document is document and self.style == style:
             return
-        self._document, self._block = document, block
-        changed = _differing(self._cavities, cavities) if same else None
-        routed = same and old.strips is document.strips
-        routed = routed and _shapes_hold(self._cavities, cavities)
-        self._cavities, self.style = cavities, style
-        self._let_go(cavities)
-        if not routed:
-            self._strips = strip_pictures(document, block.id, style)
-        if not routed or old.blocks[block.id] is not block:
-            self._merge_block(document, block)
-        if changed is None or len(changed) > _FEW:
-            self.settle()
-        elif changed:
-            self._place_near(changed)
+        if other:
+            self._looks = {}
+            self._routes = StripLayout(style.line_mm)
+            self._look = _Look(style)
+        self._document, self._block, self._cavities = document, block, cavities
+        if self.style != style or other:
+            self._before = self._look
+            kept = self._looks.pop(style) if style in self._looks else _Look(style)
+            self._look = self._looks[style] = kept
+            while len(self._looks) > _LOOKS_KEPT:
+                del self._looks[next(iter(self._looks))]
+        self._look.let_go(cavities, document.strips)
+        self._routes.take(document, block.id)
+        self._look.layout.take(cavities, block.outline_points)
+        self._all_strips = False
+        self._work = self._steps()
 
-    def _let_go(self, cavities: tuple[Cavity, ...]) -> None:
-        """Forget the pictures of cavities that are gone, once they are many.
+    # making what is missing
 
-        A few are kept: undo brings them back.
+    def first(self, ids: frozenset[CavityId]) -> None:
+        """Say which bodies can be seen: they are made first."""
+        self._first = ids
+
+    def settle(self) -> None:
+        """Make everything that is missing now."""
+        self.work(math.inf)
+
+    def work(self, cost: float, until: float = math.inf) -> bool:
+        """Make what is missing, at this cost or until a time by time.perf_counter.
+
+        Returns True when nothing is left to do.
         """
-        enough = 2 * len(cavities) + _GONE_KEPT
-        books: list[dict[CavityId, Any]] = [self._labels, *self._bodies.values()]
-        for kept in books:
-            if len(kept) > enough:
-                here = {c.id for c in cavities}
-                for id_ in [id_ for id_ in kept if id_ not in here]:
-                    del kept[id_]
+        spent = looked = 0
+        while self._work is not None and spent < cost:
+            step = next(self._work, None)
+            if step is None:
+                self._work = None
+                break
+            spent += step
+            if spent - looked >= _LOOK_EVERY:
+                looked = spent
+                if time.perf_counter() >= until:
+                    break
+        return self._work is None
 
-    def _merge_block(self, document: Map, block: Block) -> None:
-        under = [*block_primitives(document, block.id, self.style)]
-        for strip in self._strips.values():
-            under += strip.under
-        over = [item for strip in self._strips.values() for item in strip.over]
-        self._under = Batch((compiled(under),))
-        self._over = Batch((compiled(over),))
+    def _steps(self) -> Iterator[int]:
+        """Make one missing thing after the other; yield what each has cost."""
+        seen = [c for c in self._cavities if c.id in self._first]
+        for cavity in (*seen, *self._cavities):
+            if self.body(cavity) is None:
+                body = compiled(cavity_primitives(cavity, self.style))
+                self._look.bodies[cavity.id] = cavity, body
+                yield _BODY
+        for _ in self._routes.steps():
+            yield _ROUTE
+        for id_, picture in self._routes.pictures().items():
+            if not self._has_seen(id_, picture):
+                strip = _SeenStrip(seen_strip(picture, self.style))
+                self._look.strips[id_] = picture, strip
+                yield _STRIP
+        self._all_strips = True
+        self._look.layout.take_strips(self.strips)
+        for _ in self._look.layout.steps():
+            yield _PLACE
+        for cavity in (*seen, *self._cavities):
+            if self._make_label(cavity):
+                yield _LABEL
 
-    def settle(self) -> bool:
-        """Place every label as a fresh start would; return True when any changed."""
-        layout = self.layout()
-        return layout is not None and self.settled(layout, layout.places())
-
-    def layout(self) -> Layout | None:
-        """Return what placing every label takes; None when there is no block."""
-        if self._block is None:
-            return None
-        return Layout(self._document, self._block.id, self.style, self._strips)
-
-    def settled(self, layout: Layout, places: dict[CavityId, LabelPlace]) -> bool:
-        """Take the places of a layout that holds; return True when any changed."""
-        if layout != self.layout():
-            return False
-        before, self._places = self._places, places
-        self.exact = True
-        return before != places
-
-    def _place_near(self, changed: Collection[Box]) -> None:
-        """Place the labels round some boxes, as if there were nothing further off."""
-        assert self._block is not None
-        near = [(c, _gap(c, changed)) for c in self._cavities]
-        round_ = {c.id: c for c, gap in near if gap <= 2 * _NEAR_MM}
-        part = dataclasses.replace(self._document, cavities=round_)
-        placed = layout_labels(part, self._block.id, self.style, self._strips)
-        fresh = {c.id for c, gap in near if gap <= _NEAR_MM}
-        here = {c.id for c in self._cavities}
-        kept = {
-            id_: place
-            for id_, place in self._places.items()
-            if id_ in here and id_ not in fresh
-        }
-        self._places = kept | {i: p for i, p in placed.items() if i in fresh}
-        self.exact = False
-
-    def body(self, cavity: Cavity) -> Picture:
-        """Return the picture of a cavity's body, compiled when it is new."""
-        bodies = self._bodies.get(self.style)
-        if bodies is None:
-            bodies = self._bodies[self.style] = {}
-            while len(self._bodies) > _STYLES_KEPT:
-                del self._bodies[next(iter(self._bodies))]
-        found = bodies.get(cavity.id)
-        if found is None or found[0] is not cavity:
-            found = (cavity, compiled(cavity_primitives(cavity, self.style)))
-            bodies[cavity.id] = found
-        return found[1]
-
-    def label(self, id_: CavityId) -> Picture | None:
-        """Return the picture of a cavity's label, None when it has no room for one."""
-        place = self._places.get(id_)
+    def _make_label(self, cavity: Cavity) -> bool:
+        labels, place = self._look.labels, self._look.layout.place(cavity.id)
         if place is None:
+            return False
+        kept = labels.get(cavity.id)
+        if kept is not None and kept[0] == place:
+            labels[cavity.id] = place, cavity, kept[2]
+            return False
+        labels[cavity.id] = place, cavity, compiled(place.primitives)
+        return True
+
+    # what there is
+
+    def body(self, cavity: Cavity) -> Picture | None:
+        """Return the picture of a cavity's body; None when there is none yet."""
+        found = self._look.bodies.get(cavity.id)
+        return found[1] if found is not None and found[0] is cavity else None
+
+    def stand_in(self, cavity: Cavity) -> Picture | None:
+        """Return the body with letters for another zoom, until it has its own."""
+        if not self._alike:
             return None
-        found = self._labels.get(id_)
-        if found is None or (found[0] is not place and found[0] != place):
-            found = self._labels[id_] = (place, compiled(place.primitives))
-        return found[1]
+        found = self._before.bodies.get(cavity.id)
+        return found[1] if found is not None and found[0] is cavity else None
 
     @property
-    def strips(self) -> Mapping[str, StripPicture]:
+    def _alike(self) -> bool:
+        """True when the style before differs in its letters alone."""
+        other = self._before.style
+        return dataclasses.replace(other, least_cap_mm=self.style.least_cap_mm) == (
+            self.style
+        )
+
+    def label(self, cavity: Cavity) -> Picture | None:
+        """Return the picture of a cavity's label; None where it has none, or none yet.
+
+        A label for another zoom stands in until this one is placed.
+        """
+        layout = self._look.layout
+        place = layout.place(cavity.id)
+        if place is not None:
+            found = self._look.labels.get(cavity.id)
+            if found is not None and found[0] is place:
+                return found[2]
+        elif self.exact or not layout.awaits(cavity.id):
+            return None
+        if not self._alike:
+            return None
+        found = self._before.labels.get(cavity.id)
+        return found[2] if found is not None and found[1] is cavity else None
+
+    @property
+    def strips(self) -> Mapping[StripId, StripPicture]:
         """The strips of the block as they are seen, by id."""
-        return self._strips
+        return {id_: seen.picture for id_, seen in self._seen_strips()}
+
+    def _seen_strips(self) -> Iterator[tuple[StripId, _SeenStrip]]:
+        for id_, picture in self._routes.pictures().items():
+            if self._has_seen(id_, picture):
+                yield id_, self._look.strips[id_][1]
+
+    def _has_seen(self, id_: StripId, picture: StripPicture) -> bool:
+        kept = self._look.strips.get(id_)
+        return kept is not None and kept[0] is picture
 
     def block_batches(self) -> tuple[Batch, Batch]:
-        """Return what lies under the cavities and what lies over them."""
-        return self._under, self._over
+        """Return what lies under the cavities and what lies over them.
+
+        Strips that are made come in together: merging them one by one takes long.
+        """
+        strips = tuple(strip for _, strip in self._seen_strips())
+        if not self._all_strips:
+            strips = tuple(s for s in strips if s in self._shown_strips)
+        self._shown_strips = strips
+        pictures = (
+            self._block_picture(),
+            *(strip.under for strip in strips),
+            *(strip.over for strip in strips),
+        )
+        if self._merged is None or not _same(self._merged[0], pictures):
+            at = 1 + len(strips)
+            self._merged = pictures, Batch(pictures[:at]), Batch(pictures[at:])
+        return self._merged[1:]
+
+    def _block_picture(self) -> Picture:
+        assert self._block is not None
+        block, kept = self._block, self._of_block
+        if kept is None or kept[0] is not block or kept[1] != self.style:
+            made = compiled(block_primitives(self._document, block.id, self.style))
+            kept = self._of_block = block, self.style, made
+        return kept[2]
+
+    # what is not in the map
 
     def preview(self, cavities: Iterable[Cavity]) -> Batch:
         """Return cavities that are not in the map, with their names beside them."""
@@ -243,41 +320,5 @@ class PictureBook:
         return (Text(cavity.designation, at, cap, Face.BOLD),)
 
 
-def _differing(before: tuple[Cavity, ...], after: tuple[Cavity, ...]) -> list[Box]:
-    """Return where cavities came, went or changed."""
-    old = {c.id: c for c in before}
-    new = {c.id: c for c in after}
-    found: list[Box] = []
-    for id_, cavity in new.items():
-        was = old.get(id_)
-        if was is not cavity:
-            found.append(cavity.bounds)
-            if was is not None:
-                found.append(was.bounds)
-    found += [c.bounds for id_, c in old.items() if id_ not in new]
-    return found
-
-
-def _shapes_hold(before: tuple[Cavity, ...], after: tuple[Cavity, ...]) -> bool:
-    """Tell whether the bodies and contacts that strips go by are where they were."""
-    return len(before) == len(after) and all(
-        old is new or _shape(old) == _shape(new)
-        for old, new in zip(before, after, strict=True)
-    )
-
-
-def _shape(cavity: Cavity) -> tuple[object, ...]:
-    place = (cavity.id, cavity.x_mm, cavity.y_mm, cavity.turn_deg, cavity.off_panel)
-    body = (cavity.width_mm, cavity.height_mm, cavity.kind, cavity.form)
-    return (*place, *body, cavity.feed_end, cavity.contact_names)
-
-
-def _gap(cavity: Cavity, areas: Iterable[Box]) -> float:
-    """Return how far a cavity is from the nearest box at least, along one axis."""
-    x, y = cavity.x_mm, cavity.y_mm
-    half = (cavity.width_mm + cavity.height_mm) / 2
-    nearest = math.inf
-    for left, top, right, bottom in areas:
-        gap = max(left - x, x - right, top - y, y - bottom) - half
-        nearest = min(nearest, gap)
-    return nearest
+def _same(a: Sequence[object], b: Sequence[object]) -> bool:
+    return len(a) == len(b) and all(x is y for x, y in zip(a, b, strict=True))

@@ -8,25 +8,25 @@ and back. It takes no presses and makes no edits.
 from __future__ import annotations
 
 import dataclasses
+import math
+import time
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from blockmap.drawing.figure import LabelPlace
 from blockmap.drawing.palette import DARK, LIGHT
 from blockmap.model.document import Cavity
 from blockmap.model.geometry import Box, Point, bounds_of
 from blockmap.model.ids import CavityId, StripId
-from blockmap.window.aside import Aside
 from blockmap.window.canvas.backing import Backing
 from blockmap.window.canvas.batches import Batch, Inks
 from blockmap.window.canvas.content import FigureContent
 from blockmap.window.canvas.hit import cavity_at, route_at
 from blockmap.window.canvas.lit import Lit
 from blockmap.window.canvas.panning import PannedArea
-from blockmap.window.canvas.pictures import Layout, legible_cap
+from blockmap.window.canvas.pictures import legible_cap
 from blockmap.window.canvas.preview import Surroundings
 from blockmap.window.canvas.tools.tool import Pointer
 from blockmap.window.guard import guarded
@@ -42,6 +42,12 @@ STRIP_REACH_PX = 5.0
 """So near a press must be to the line of a strip."""
 STEP_MM, FREE_STEP_MM = 0.5, 0.1
 SETTLE_MS = 150
+AT_ONCE = 150
+"""Pictures of this cost are made before a painting: what an edit of a few needs."""
+SLICE_S = 0.008
+"""So long pictures are made at a stretch when there are more."""
+SLICES_SHOWN = 4
+"""After so many stretches what is made is shown."""
 MOST_CHECKED = 60
 """More cavities than this are checked when they are put down, not while they move."""
 
@@ -71,16 +77,21 @@ class Stage(PannedArea):
         self._around: Surroundings | None = None
         self._snapping = True
         self._least_cap = 0.0
+        self._shown_slices = 0
         self._settle = QTimer(self)
         self._settle.setSingleShot(True)
         self._settle.setInterval(SETTLE_MS)
-        self._settle.timeout.connect(self._settle_aside)
-        self._settling = Aside(self._take_layout, self)
+        self._settle.timeout.connect(self._read_at_scale)
+        self._slices = QTimer(self)
+        self._slices.setSingleShot(True)
+        self._slices.setInterval(0)
+        self._slices.timeout.connect(self._make_slice)
 
     # what is shown
 
     def read_document(self) -> None:
         """Read the document, the block and the view anew."""
+        before = self.content.view, self.content.block and self.content.block.id
         self._least_cap = legible_cap(self.frame_now.scale)
         self.content.install(
             self.session.document,
@@ -89,43 +100,34 @@ class Stage(PannedArea):
             self._least_cap,
         )
         self._around = None
-        self.backing.spoil()
-        if not self.content.book.exact:
-            self._settle.start()
+        if before != (self.content.view, self.selection.block):
+            self.backing.spoil()
         self.viewport().update()
 
     def settle(self) -> None:
-        """Do at once what waits for a quiet moment: letters by zoom, all labels."""
+        """Do at once what waits for time: letters by zoom, all pictures."""
+        self._read_at_scale()
+        if self.content.block is not None:
+            self.content.book.settle()
+            self.viewport().update()
+
+    def _read_at_scale(self) -> None:
+        """Take letters that are legible at the present zoom."""
         self._settle.stop()
-        if self.content.block is None:
-            return
         if legible_cap(self.frame_now.scale) != self._least_cap:
             self.read_document()
-        if not self.content.book.exact and self.content.book.settle():
-            self.backing.spoil()
-            self.viewport().update()
-        self._settle.stop()
 
-    def _settle_aside(self) -> None:
-        """Settle without holding the window up: labels are placed in a thread."""
-        if legible_cap(self.frame_now.scale) != self._least_cap:
-            self.settle()
+    def _make_slice(self) -> None:
+        """Make pictures for a moment, then let the window go on."""
+        book = self.content.book
+        if self.content.block is None or book.exact:
             return
-        layout = self.content.book.layout()
-        if self.content.block is None or self.content.book.exact or layout is None:
-            return
-        if self._settling.busy:
-            self._settle.start()
-        else:
-            self._settling.start(lambda: (layout, layout.places()))
-
-    def _take_layout(self, done: tuple[Layout, dict[CavityId, LabelPlace]]) -> None:
-        layout, places = done
-        if self.content.book.settled(layout, places):
-            self.backing.spoil()
+        done = book.work(math.inf, time.perf_counter() + SLICE_S)
+        self._shown_slices += 1
+        if done or self._shown_slices % SLICES_SHOWN == 0:
             self.viewport().update()
-        if not self.content.book.exact:
-            self._settle.start()
+        if not done:
+            self._slices.start()
 
     def set_findings(self, findings: Mapping[CavityId, str]) -> None:
         """Mark cavities with the level of what a check found there."""
@@ -158,6 +160,9 @@ class Stage(PannedArea):
         if palette is not self.inks.palette:
             self.inks = Inks(palette)
             self.backing.spoil()
+        seen = self.frame_now.box_mm(QRectF(self.viewport().rect()))
+        if not self.content.look_up(seen, AT_ONCE):
+            self._slices.start()
         painter = QPainter(self.viewport())
         try:
             self.backing.show(painter, self)
