@@ -5,6 +5,7 @@ It is for the pencil beside the car; what is written on it is typed into the map
 
 from __future__ import annotations
 
+from blockmap.analysis.isolation.proved import follow_words, followed
 from blockmap.drawing.primitives import Face, line
 from blockmap.model.document import Map, Reading
 from blockmap.model.edits import reading_text
@@ -29,10 +30,20 @@ _COLUMNS = (
     TableColumn(title="Date", width_mm=22),
     TableColumn(title="Meter, note", width_mm=34),
 )
-_FIELDS = (
-    "point", "against", "states", "load", "out", "value", "unit", "seen", "amps_a",
-    "date",
-)  # fmt: skip
+_TAKEN = (
+    TableColumn(title="Point", width_mm=29),
+    TableColumn(title="Against, or ground", width_mm=28),
+    TableColumn(title="Key and switches", width_mm=22),
+    TableColumn(title="Load on", width_mm=30),
+    TableColumn(title="Out", width_mm=14),
+    TableColumn(title="Value", width_mm=20, ends=True),
+    TableColumn(title="Seen", width_mm=16),
+    TableColumn(title="Amps", width_mm=12, ends=True),
+    TableColumn(title="Date", width_mm=20),
+    TableColumn(title="Follows, and before", width_mm=56),
+    TableColumn(title="Meter, note", width_mm=31),
+)
+_FIELDS = ("against", "states", "load", "out", "value", "seen", "amps_a", "date")
 _CAUTIONS = ("female terminals", "airbag", "test lamp", "battery")
 _LEAST_BLANK = 12
 _ROW_MM = 5.5
@@ -50,10 +61,14 @@ def compose_readings(document: Map, *, paper: str = "a4") -> Sheet:
         "little: note what was on. Without a meter, note works, dim or dead."
     )
     pages.checks(caution_named(name).text for name in _CAUTIONS)
-    readings = document.readings.values()
-    if readings:
+    if document.readings:
+        found = followed(document)
         pages.heading("Taken so far")
-        pages.table(_COLUMNS, [_row(reading) for reading in readings])
+        rows = [
+            _row(reading, follow_words(document, found[key]) if key in found else "")
+            for key, reading in document.readings.items()
+        ]
+        pages.table(_TAKEN, rows)
     pages.heading("To be taken")
     free = int((pages.left_mm - 12.0) / _ROW_MM)
     count = free if free >= _LEAST_BLANK else _LEAST_BLANK
@@ -69,9 +84,9 @@ def _blank_row() -> list[Cell | str]:
     return ["", *(parted for _ in _COLUMNS[1:])]
 
 
-def _row(reading: Reading) -> list[Cell | str]:
-    texts: list[Cell | str] = [reading_text(reading, field) for field in _FIELDS]
-    if reading.value is None:
-        texts[_FIELDS.index("unit")] = ""
-    texts[0] = Cell(text=reading.point, face=Face.BOLD)
-    return [*texts, "; ".join(part for part in (reading.meter, reading.note) if part)]
+def _row(reading: Reading, follows: str) -> list[Cell | str]:
+    texts = {field: reading_text(reading, field) for field in _FIELDS}
+    if reading.value is not None:
+        texts["value"] += f" {reading.unit}"
+    note = "; ".join(part for part in (reading.meter, reading.note) if part)
+    return [Cell(text=reading.point, face=Face.BOLD), *texts.values(), follows, note]

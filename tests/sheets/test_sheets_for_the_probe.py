@@ -147,7 +147,7 @@ def test_readings_taken_stand_above_at_least_twelve_blank_lines() -> None:
             value=value + 0.5,
             unit="mV",
             date="2024-05-18",
-            out=("F5",),
+            out=(f"F{value}",),
             note=f"note {value}",
         )
         document, _ = add_reading(document, reading)
@@ -155,7 +155,8 @@ def test_readings_taken_stand_above_at_least_twelve_blank_lines() -> None:
     text = text_of(found)
     for value in range(60):
         assert (
-            f"F11.loadF11.b2RUN,HEADLOWF5{value + 0.5}mV2024-05-18note{value}" in text
+            f"F11.loadF11.b2RUN,HEADLOWF{value}{value + 0.5}mV2024-05-18note{value}"
+            in text
         )
     upright = [
         shape
@@ -164,6 +165,25 @@ def test_readings_taken_stand_above_at_least_twelve_blank_lines() -> None:
         if shape.width < 0.3 and 3 < shape.height < 6
     ]
     assert len(upright) >= 12 * 10
+
+
+def test_a_reading_repeated_after_the_repair_is_printed_beside_its_earlier_one() -> (
+    None
+):
+    document = replace(shipped("demo"), readings={})
+    for value, date in ((1.9, "2024-05-18"), (0.04, "2024-06-02")):
+        reading = Reading(
+            point="F11.feed",
+            against="F11.b1",
+            value=value,
+            load="blower, high",
+            date=date,
+        )
+        document, _ = add_reading(document, reading)
+    text = text_of(measured(made(document, "readings")))
+    assert squeezed("above the limit of 0.1 V") in text
+    assert squeezed("holds: at most 0.1 V; before on 2024-05-18 1.9 V") in text
+    assert squeezed("1.86 V less") in text
 
 
 def test_a_map_without_readings_or_places_prints_what_there_is() -> None:

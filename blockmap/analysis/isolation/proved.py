@@ -187,8 +187,10 @@ def follow_words(document: Map, found: Followed) -> str:
     if found.loss is not None:
         parts.append(f"{found.loss.resistance.text}, {found.loss.heat.text}")
     if found.limit is not None:
-        verdict = "holds" if found.within else "does not hold"
-        parts.append(f"{verdict}: {found.limit.words()}")
+        limit = found.limit
+        side = "above" if limit.most else "below"
+        broken = f"{side} the limit of {shown(limit.value)} {limit.unit}"
+        parts.append(f"holds: {limit.words()}" if found.within else broken)
     earlier = document.readings.get(found.before)
     if earlier is not None:
         parts.append(_before_words(earlier, found.change))

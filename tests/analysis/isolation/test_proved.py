@@ -62,7 +62,7 @@ def test_a_repeated_reading_says_what_has_changed_and_whether_it_holds_now() -> 
     assert follow_words(document, after) == (
         "2.22 mΩ, 0.72 W; holds: at most 0.1 V; before on 2024-05-18 1.9 V: 1.86 V less"
     )
-    assert follow_words(document, before) == "does not hold: at most 0.1 V"
+    assert follow_words(document, before) == "above the limit of 0.1 V"
 
 
 def test_another_state_or_another_load_is_no_repetition() -> None:

@@ -460,7 +460,7 @@ def test_a_reading_repeated_after_the_repair_stands_beside_its_earlier_one(
         return document
 
     window.session.edit("pair", pair)
-    assert "does not hold: at most 0.1 V" in cell(pane, 0, "follows")
+    assert "above the limit of 0.1 V" in cell(pane, 0, "follows")
     assert cell(pane, 1, "follows") == (
         "2.22 mΩ, 0.72 W; holds: at most 0.1 V; before on 2024-05-18 1.9 V: 1.86 V less"
     )
