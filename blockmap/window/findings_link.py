@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QLabel, QWidget
 
 if TYPE_CHECKING:
     from blockmap.analysis.findings import Finding
+    from blockmap.window.findings_panel import FindingsPanel
     from blockmap.window.main_window import MainWindow
     from blockmap.window.numbers.calculator import Calculator
     from blockmap.window.numbers.tables import TablesWindow
@@ -25,8 +26,12 @@ class FindingsLink(QObject):
         self._calculator: Calculator | None = None
         self._tables: TablesWindow | None = None
         window.checker.checked.connect(self._show)
-        window.findings.counted.connect(self._count)
-        window.findings.origin_wanted.connect(self._show_origin)
+
+    def join(self, pane: FindingsPanel) -> None:
+        """Join the list with the rest, once it is made."""
+        pane.counted.connect(self._count)
+        pane.origin_wanted.connect(self._show_origin)
+        pane.show_findings(self._window.checker.latest)
 
     def _show(self, found: tuple[Finding, ...]) -> None:
         window = self._window

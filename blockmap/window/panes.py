@@ -1,47 +1,195 @@
-"""The panes beside the figure: legend, what is selected, its numbers, findings."""
+"""The panes beside the figure: what each is called, and how it is made when needed.
+
+A pane is made when it comes into sight or is asked for; until then its frame is empty.
+"""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QByteArray, QSize, Qt, QTimer
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QWidget
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import (
+    TYPE_CHECKING,
+    Any,
+    Generic,
+    Protocol,
+    TypeVar,
+    cast,
+    runtime_checkable,
+)
 
-from blockmap.window.settings import Settings
+from PySide6.QtCore import QByteArray, QCoreApplication, Qt, QTimer
+from PySide6.QtWidgets import QApplication, QDockWidget, QWidget
 
-__all__ = ["Panes"]
+from blockmap.window.menus.command import QT_TRANSLATE_NOOP
+
+if TYPE_CHECKING:
+    from blockmap.window.behind.panel import BehindPanel
+    from blockmap.window.findings_panel import FindingsPanel
+    from blockmap.window.inspector.panel import InspectorPanel
+    from blockmap.window.isolating.panel import FaultPanel
+    from blockmap.window.legend.panel import LegendPanel
+    from blockmap.window.main_window import MainWindow
+    from blockmap.window.numbers.panel import NumbersPanel
+    from blockmap.window.settings import Settings
+
+__all__ = [
+    "BEHIND",
+    "FAULT",
+    "FINDINGS",
+    "INSPECTOR",
+    "LEGEND",
+    "NUMBERS",
+    "PANES",
+    "Pane",
+    "Panes",
+]
 
 LAYOUT_VERSION = 4
-FRAME_ROOM = QSize(8, 40)
 PANES_SHARE = 0.42
 """Share of the window's width for the panes on the first day."""
 DOWN_SHARES = (0.5, 0.36)
 """Shares of its height for legend and inspector."""
 
+_Made = TypeVar("_Made", bound=QWidget)
+
+
+@runtime_checkable
+class _TypedIn(Protocol):
+    def commit(self) -> None: ...
+
+
+@runtime_checkable
+class _AtWork(Protocol):
+    def stop(self) -> None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Pane(Generic[_Made]):
+    """One pane: its name in code, its title, and what makes it for a window.
+
+    make imports what the pane is built of, and joins it with the rest of the window.
+    """
+
+    name: str
+    title: str
+    make: Callable[[MainWindow], _Made]
+
+
+def _legend(window: MainWindow) -> LegendPanel:
+    from blockmap.window.legend.panel import LegendPanel
+
+    pane = LegendPanel(
+        window.session, window.selection, window, store=window.settings.state
+    )
+    pane.message.connect(window.say)
+    pane.add_row_wanted.connect(window.desk.begin_row)
+    return pane
+
+
+def _inspector(window: MainWindow) -> InspectorPanel:
+    from blockmap.window.inspector.panel import InspectorPanel
+
+    return InspectorPanel(window.session, window.selection, window)
+
+
+def _behind(window: MainWindow) -> BehindPanel:
+    from blockmap.window.behind.panel import BehindPanel
+
+    pane = BehindPanel(window.session, window.selection, window)
+    window.behind_link.join(pane)
+    return pane
+
+
+def _numbers(window: MainWindow) -> NumbersPanel:
+    from blockmap.window.numbers.panel import NumbersPanel
+
+    return NumbersPanel(window.session, window.selection, window.checker, window)
+
+
+def _fault(window: MainWindow) -> FaultPanel:
+    from blockmap.window.isolating.link import FaultLink
+    from blockmap.window.isolating.panel import FaultPanel
+
+    pane = FaultPanel(window.session, window.selection, window)
+    FaultLink(window, pane)
+    return pane
+
+
+def _findings(window: MainWindow) -> FindingsPanel:
+    from blockmap.window.findings_panel import FindingsPanel
+
+    pane = FindingsPanel(window.session, window.selection, window)
+    window.findings_link.join(pane)
+    return pane
+
+
+LEGEND = Pane("legend", QT_TRANSLATE_NOOP("panes", "Legend"), _legend)
+INSPECTOR = Pane("inspector", QT_TRANSLATE_NOOP("panes", "Selected"), _inspector)
+BEHIND = Pane("behind", QT_TRANSLATE_NOOP("panes", "Behind"), _behind)
+NUMBERS = Pane("numbers", QT_TRANSLATE_NOOP("panes", "Numbers"), _numbers)
+FAULT = Pane("fault", QT_TRANSLATE_NOOP("panes", "Fault"), _fault)
+FINDINGS = Pane("findings", QT_TRANSLATE_NOOP("panes", "Findings"), _findings)
+
+PANES: tuple[Pane[Any], ...] = (LEGEND, INSPECTOR, BEHIND, NUMBERS, FAULT, FINDINGS)
+"""All panes. The legend stands at the top, the others on tabs below it."""
+
 
 class Panes:
     """The panes at the right, movable and closable, remembered between starts."""
 
-    def __init__(
-        self, window: QMainWindow, titled: dict[str, tuple[str, QWidget]]
-    ) -> None:
+    def __init__(self, window: MainWindow) -> None:
         self._window = window
+        self._made: dict[str, QWidget] = {}
         self.docks: dict[str, QDockWidget] = {}
-        for name, (title, widget) in titled.items():
+        for pane in PANES:
+            title = QCoreApplication.translate("panes", pane.title)
             dock = QDockWidget(title, window)
-            dock.setObjectName(f"{name} pane")
-            dock.setWidget(widget)
+            dock.setObjectName(f"{pane.name} pane")
             window.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, dock)
-            self.docks[name] = dock
-        for name in ("behind", "numbers", "fault", "findings"):
-            window.tabifyDockWidget(self.docks["inspector"], self.docks[name])
+            self.docks[pane.name] = dock
+            dock.visibilityChanged.connect(lambda seen, p=pane: self._seen(p, seen))
+        for pane in PANES[2:]:
+            window.tabifyDockWidget(self.docks["inspector"], self.docks[pane.name])
         self.docks["inspector"].raise_()
         self._first = window.saveState(LAYOUT_VERSION)
         self._divided = False
         self._closed: set[str] = set()
-        self._shown = True
+        self._shown = False
+        # Those that nobody looks at are made too, so that the first look is quick.
+        window.after_frame.then(*[partial(self.made, pane) for pane in PANES])
+
+    def made(self, pane: Pane[_Made]) -> _Made:
+        """Return a pane, made now when this is the first time it is needed."""
+        if pane.name not in self._made:
+            widget = pane.make(self._window)
+            self._made[pane.name] = widget
+            self.docks[pane.name].setWidget(widget)
+        return cast(_Made, self._made[pane.name])
+
+    def commit(self) -> None:
+        """Enter what is typed in a pane; what is refused stays there."""
+        for pane in self._made.values():
+            if isinstance(pane, _TypedIn):
+                pane.commit()
+
+    def stop(self) -> None:
+        """Wait for what the panes have under way; nothing comes after."""
+        for pane in self._made.values():
+            if isinstance(pane, _AtWork):
+                pane.stop()
+
+    def _seen(self, pane: Pane[Any], seen: bool) -> None:
+        if not seen:
+            return
+        if pane is LEGEND or self._window.after_frame.painted:
+            self.made(pane)
+        else:
+            self._window.after_frame.soon(lambda: self.made(pane))
 
     def bring(self, name: str) -> None:
         """Show a pane, in front of those on its tab."""
+        self.made(next(pane for pane in PANES if pane.name == name))
         self.docks[name].show()
         self.docks[name].raise_()
 
@@ -81,40 +229,34 @@ class Panes:
         self.docks["inspector"].raise_()
         self._divide()
 
-    def step(self, panes: list[QWidget], step: int) -> None:
-        """Give the keyboard to the next of these panes, or to the one before."""
-        panes = [pane for pane in panes if pane.isVisible()]
-        if not panes:
-            return
+    def step(self, step: int) -> None:
+        """Give the keyboard to the next pane, or to the one before; the figure too."""
+        places: list[tuple[QWidget, QDockWidget | None]] = [(self._window.figure, None)]
+        for pane in PANES:
+            if self.docks[pane.name].isVisible():
+                places.append((self.made(pane), self.docks[pane.name]))
         focus = QApplication.focusWidget()
         here = next(
             (
                 number
-                for number, pane in enumerate(panes)
-                if focus is pane or (focus is not None and pane.isAncestorOf(focus))
+                for number, (place, _dock) in enumerate(places)
+                if focus is place or (focus is not None and place.isAncestorOf(focus))
             ),
             -1 if step > 0 else 0,
         )
-        panes[(here + step) % len(panes)].setFocus(Qt.FocusReason.ShortcutFocusReason)
+        place, dock = places[(here + step) % len(places)]
+        if dock is not None:
+            dock.raise_()
+        place.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def remember(self, settings: Settings) -> None:
-        """Keep where the window and its panes stand."""
-        settings.state.setValue("geometry", self._window.saveGeometry())
+        """Keep where the panes stand."""
         settings.state.setValue("panes", self._window.saveState(LAYOUT_VERSION))
 
     def restore(self, settings: Settings) -> None:
-        """Put window and panes where they were, if that is still on a screen."""
-        geometry = settings.state.value("geometry")
+        """Put the panes where they were."""
         stood = settings.state.value("panes")
-        if isinstance(geometry, QByteArray):
-            self._window.restoreGeometry(geometry)
         if isinstance(stood, QByteArray):
             self._window.restoreState(stood, LAYOUT_VERSION)
             self._closed = self._closed_now()
             self._divided = True
-        screen = QGuiApplication.primaryScreen().availableGeometry()
-        # The title bar and frame need room too, or the bottom line is out of sight.
-        room = screen.size() - FRAME_ROOM
-        self._window.resize(self._window.size().boundedTo(room))
-        if not screen.intersects(self._window.frameGeometry()):
-            self._window.move(screen.topLeft())

@@ -214,6 +214,7 @@ def main(kind: str) -> int:
     from blockmap.resources import layout
     from blockmap.window import application, dialogs
     from blockmap.window.main_window import MainWindow
+    from blockmap.window.panes import PANES
     from blockmap.window.settings import Settings
 
     app = application.prepare()
@@ -226,6 +227,8 @@ def main(kind: str) -> int:
         window = MainWindow(Settings(place / "config", place / "state"))
         window.map_file.open(layout("demo"))
         window.show()
+        for pane in PANES:
+            window.panes.made(pane)
         app.processEvents()
         before = window.session.document
         told: list[str] = []

@@ -10,12 +10,15 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from blockmap.analysis.behind.paths import Dies, what_dies
 from blockmap.model.changes import Change
 from blockmap.window.behind.asking import Asker
 from blockmap.window.canvas.lit import Lit
 
 if TYPE_CHECKING:
+    from blockmap.analysis.behind.paths import Dies
+    from blockmap.model.document import Map
+    from blockmap.model.ids import StripId
+    from blockmap.window.behind.panel import BehindPanel
     from blockmap.window.behind.parts_window import PartsWindow
     from blockmap.window.main_window import MainWindow
 
@@ -39,6 +42,13 @@ def lit_of(dies: Dies, strip: str) -> Lit:
     )
 
 
+def _what_dies(document: Map, strip: StripId) -> Dies:
+    """Work it out; called in the other thread, which imports what it takes."""
+    from blockmap.analysis.behind.paths import what_dies
+
+    return what_dies(document, strip)
+
+
 class BehindLink(QObject):
     """Keeps the marks of the selected strip up to date, everywhere it is shown."""
 
@@ -51,7 +61,12 @@ class BehindLink(QObject):
         self._asker.answered.connect(self._answered)
         window.selection.strip_changed.connect(self._ask)
         window.session.changed.connect(self._document_changed)
-        window.behind.made.connect(self._tell_pane)
+        if window.selection.strip is not None:
+            self._ask()
+
+    def join(self, pane: BehindPanel) -> None:
+        """Join the pane with the rest, once it is made."""
+        pane.made.connect(self._tell_pane)
 
     def _ask(self) -> None:
         strip = self._window.selection.strip
@@ -60,14 +75,14 @@ class BehindLink(QObject):
             self._asker.ask(None)
             self._window.figure.set_lit(Lit())
             return
-        self._asker.ask(lambda document: what_dies(document, strip))
+        self._asker.ask(lambda document: _what_dies(document, strip))
 
     def _document_changed(self, change: Change) -> None:
         if self._window.selection.strip is None:
             return
         if change.strips or change.cavities or change.blocks:
             strip = self._window.selection.strip
-            self._asker.ask(lambda document: what_dies(document, strip))
+            self._asker.ask(lambda document: _what_dies(document, strip))
 
     def _answered(self, dies: Dies) -> None:
         strip = self._window.selection.strip
@@ -84,7 +99,6 @@ class BehindLink(QObject):
     def stop(self) -> None:
         """Wait for the workers; nothing comes after."""
         self._asker.stop()
-        self._window.behind.stop()
         if self._parts is not None:
             self._parts.asker.stop()
 

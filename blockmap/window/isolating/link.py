@@ -15,6 +15,7 @@ from blockmap.model.units import number_text
 from blockmap.window.canvas.probed import TEST_POINTS, Probed
 
 if TYPE_CHECKING:
+    from blockmap.window.isolating.panel import FaultPanel
     from blockmap.window.main_window import MainWindow
 
 __all__ = ["FaultLink", "values_of"]
@@ -67,16 +68,16 @@ def _value(reading: Reading) -> str:
 class FaultLink(QObject):
     """Keeps the marks of the readings up to date on the figure."""
 
-    def __init__(self, window: MainWindow) -> None:
+    def __init__(self, window: MainWindow, pane: FaultPanel) -> None:
         super().__init__(window)
-        self._window = window
-        window.fault.shown.connect(self._show)
+        self._window, self._pane = window, pane
+        pane.shown.connect(self._show)
         window.panes.docks["fault"].visibilityChanged.connect(self._show)
-        window.fault.proposal.changed.connect(self._show)
+        pane.proposal.changed.connect(self._show)
         window.session.changed.connect(self._show)
 
     def _show(self, _what: object = None) -> None:
-        pane = self._window.fault
+        pane = self._pane
         # A pane behind another tab counts as visible, but nothing of it can be seen.
         if not pane.isVisible() or pane.visibleRegion().isEmpty():
             self._window.figure.set_probed(Probed())
@@ -85,7 +86,3 @@ class FaultLink(QObject):
         following = proposed.place if proposed is not None else ("", "")
         values = values_of(self._window.session.document)
         self._window.figure.set_probed(Probed(values, following))
-
-    def stop(self) -> None:
-        """Wait for the search; nothing comes after."""
-        self._window.fault.stop()

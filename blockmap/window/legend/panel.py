@@ -133,6 +133,10 @@ class LegendPanel(QWidget):
         """Select the match before."""
         self.find_bar.step(-1)
 
+    def commit(self) -> None:
+        """Enter what stands in an open cell; a refused text stays there."""
+        self.table.typing.finish()
+
     def edit_current(self) -> None:
         """Go to the legend of the selected cavity and begin to type it."""
         if not self.table.typing.finish():

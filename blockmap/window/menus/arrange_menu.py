@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from blockmap.model.edits import Direction, Edge
 from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Menu
 
 __all__ = ["ArrangeMenu"]
@@ -88,25 +87,35 @@ class ArrangeMenu(Menu):
         self.window.figure.commands.turn(-90.0)
 
     def align_left(self) -> None:
-        self.window.figure.commands.align(Edge.LEFT)
+        self._align("LEFT")
 
     def align_right(self) -> None:
-        self.window.figure.commands.align(Edge.RIGHT)
+        self._align("RIGHT")
 
     def align_top(self) -> None:
-        self.window.figure.commands.align(Edge.TOP)
+        self._align("TOP")
 
     def align_bottom(self) -> None:
-        self.window.figure.commands.align(Edge.BOTTOM)
+        self._align("BOTTOM")
 
     def align_column(self) -> None:
-        self.window.figure.commands.align(Edge.MIDDLE_X)
+        self._align("MIDDLE_X")
 
     def align_row(self) -> None:
-        self.window.figure.commands.align(Edge.MIDDLE_Y)
+        self._align("MIDDLE_Y")
 
     def distribute_across(self) -> None:
-        self.window.figure.commands.distribute(Direction.ACROSS)
+        self._distribute("ACROSS")
 
     def distribute_down(self) -> None:
-        self.window.figure.commands.distribute(Direction.DOWN)
+        self._distribute("DOWN")
+
+    def _align(self, edge: str) -> None:
+        from blockmap.model.edits import Edge
+
+        self.window.figure.commands.align(Edge[edge])
+
+    def _distribute(self, direction: str) -> None:
+        from blockmap.model.edits import Direction
+
+        self.window.figure.commands.distribute(Direction[direction])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from blockmap.model.edits import add_block, remove_block
 from blockmap.model.geometry import Size
 from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Menu
 
@@ -104,6 +103,8 @@ class DrawMenu(Menu):
         self.window.figure.set_tool("outline")
 
     def add_block(self) -> None:
+        from blockmap.model.edits import add_block
+
         name = self.tr("Block %1").replace(
             "%1", str(len(self.window.session.document.blocks) + 1)
         )
@@ -115,6 +116,8 @@ class DrawMenu(Menu):
             self.window.figure.zoom_fit()
 
     def remove_block(self) -> None:
+        from blockmap.model.edits import remove_block
+
         shown = self.window.selection.block or ""
         block = self.window.session.document.blocks.get(shown)
         if block is not None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QWidget
-
 from blockmap.model.geometry import View
 from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Key, Menu
 
@@ -192,15 +190,7 @@ class ViewMenu(Menu):
             self.window.showNormal()
 
     def _step_pane(self, step: int) -> None:
-        window = self.window
-        panes: list[QWidget] = [
-            window.start_page,
-            window.figure,
-            window.legend,
-            window.inspector,
-            window.behind,
-            window.numbers,
-            window.fault,
-            window.findings,
-        ]
-        window.panes.step(panes, step)
+        if self.window.has_map:
+            self.window.panes.step(step)
+        else:
+            self.window.start_page.setFocus()

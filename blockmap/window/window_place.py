@@ -1,0 +1,32 @@
+"""Where the window stands on the screen, remembered between starts."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QByteArray, QSize
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QWidget
+
+from blockmap.window.settings import Settings
+
+__all__ = ["remember_place", "restore_place"]
+
+FIRST_SIZE = QSize(1280, 800)
+FRAME_ROOM = QSize(8, 40)
+"""The title bar and frame need room too, or the bottom line is out of sight."""
+
+
+def restore_place(window: QWidget, settings: Settings) -> None:
+    """Put a window where it was, if that is still on a screen."""
+    window.resize(FIRST_SIZE)
+    geometry = settings.state.value("geometry")
+    if isinstance(geometry, QByteArray):
+        window.restoreGeometry(geometry)
+    screen = QGuiApplication.primaryScreen().availableGeometry()
+    window.resize(window.size().boundedTo(screen.size() - FRAME_ROOM))
+    if not screen.intersects(window.frameGeometry()):
+        window.move(screen.topLeft())
+
+
+def remember_place(window: QWidget, settings: Settings) -> None:
+    """Keep where a window stands."""
+    settings.state.setValue("geometry", window.saveGeometry())
