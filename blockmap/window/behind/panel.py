@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
@@ -23,6 +25,9 @@ from blockmap.window.guard import guarded
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 
+if TYPE_CHECKING:
+    from blockmap.window.behind.families_window import FamiliesWindow
+
 __all__ = ["BehindPanel"]
 
 
@@ -42,6 +47,7 @@ class BehindPanel(QWidget):
         self._contacts: ContactPage | None = None
         self._strips: StripPage | None = None
         self._damage: DamagePage | None = None
+        self._families: FamiliesWindow | None = None
         self._pages = QStackedWidget()
         self.heading = ElidedLabel()
         font = self.heading.font()
@@ -135,11 +141,28 @@ class BehindPanel(QWidget):
         self._pages.setCurrentWidget(pages[name])
         self._refresh()
 
+    def show_families(self, name: str = "") -> FamiliesWindow:
+        """Show the terminal families in front, the one of this name chosen."""
+        from blockmap.window.behind.families_window import FamiliesWindow
+
+        if self._families is None:
+            self._families = FamiliesWindow(
+                self._session, self._selection, self.window()
+            )
+        self._families.show()
+        if name:
+            self._families.show_family(name)
+        self._families.raise_()
+        self._families.activateWindow()
+        return self._families
+
     def commit(self) -> None:
         """Write what is typed in a field and not committed yet."""
         if self.ready:
             self.strips.commit()
             self.damage.commit()
+        if self._families is not None:
+            self._families.commit()
 
     def stop(self) -> None:
         """Wait for what is being worked out; nothing comes after."""
@@ -148,6 +171,9 @@ class BehindPanel(QWidget):
             self.damage.photos.stop()
 
     def _jump(self, target: str) -> None:
+        if target.startswith("family:"):
+            self.show_families(target.removeprefix("family:"))
+            return
         jump(self._session, self._selection, target)
         if target.startswith("strip:"):
             self.show_page("strips")

@@ -116,19 +116,29 @@ def contact_words(document: Map, cavity: Cavity, name: str, index: PlaceIndex) -
 _ANSWERS = {"yes": "yes", "no": "no", "unknown": "not known"}
 
 
+def _family_link(name: str, text: str) -> str:
+    return f'<a href="family:{plain(name)}">{plain(text)}</a>'
+
+
 def _family_lines(document: Map, ref: ContactRef) -> Iterator[str]:
     words = family_words(document, ref)
-    if not words:
-        return
     family = family_of(document, ref)
-    parts = [words]
-    if family is not None and family.released_from in ("front", "rear"):
-        parts.append(_tr("released from the %1").replace("%1", family.released_from))
-    if family is not None and family.leaves_to:
-        parts.append(_tr("leaves to the %1").replace("%1", family.leaves_to))
-    if family is not None and family.lock_first:
-        parts.append(_tr("first: %1").replace("%1", family.lock_first))
-    yield plain(_tr("Terminal: %1").replace("%1", "; ".join(parts)))
+    if family is None:
+        said = plain(words) if words else _tr("family not noted")
+        link = _family_link("", _tr("families…"))
+        line = _tr("Terminal: %1 (%2)").replace("%1", said)
+        yield line.replace("%2", link)
+        return
+    parts = [_family_link(family.name, words)]
+    if family.released_from in ("front", "rear"):
+        said = _tr("released from the %1").replace("%1", family.released_from)
+        parts.append(plain(said))
+    if family.leaves_to:
+        said = _tr("leaves to the %1").replace("%1", family.leaves_to)
+        parts.append(plain(said))
+    if family.lock_first:
+        parts.append(plain(_tr("first: %1").replace("%1", family.lock_first)))
+    yield _tr("Terminal: %1").replace("%1", "; ".join(parts))
 
 
 def _wire_lines(

@@ -1,4 +1,4 @@
-"""Behind the panel: contacts, strips, damage, repairs and the parts list."""
+"""Behind the panel: contacts, strips, damage, repairs, parts list, families."""
 
 from __future__ import annotations
 
@@ -58,11 +58,19 @@ COMMANDS = (
         tip=QT_TRANSLATE_NOOP("commands", "Show what the damage asks to be bought"),
         line_before=True,
     ),
+    Command(
+        name="families",
+        text=QT_TRANSLATE_NOOP("commands", "&Terminal families"),
+        tip=QT_TRANSLATE_NOOP(
+            "commands",
+            "Show how each kind of terminal is released, change it, give it to places",
+        ),
+    ),
 )
 
 
 class BehindMenu(Menu):
-    """Behind the panel: contacts, strips, damage, repairs and the parts list."""
+    """Behind the panel: contacts, strips, damage, repairs, parts list, families."""
 
     title = QT_TRANSLATE_NOOP("commands", "&Behind")
     commands = COMMANDS
@@ -89,6 +97,9 @@ class BehindMenu(Menu):
 
     def parts_list(self) -> None:
         self.window.behind_link.show_parts()
+
+    def families(self) -> None:
+        self.window.behind.show_families()
 
     def _show(self, page: str) -> None:
         self.window.panes.bring("behind")
