@@ -1,7 +1,7 @@
-"""Draws where a strip's supply lands when that is not on a contact: a diamond.
+"""Draws where a strip's supply lands when that is not on a contact: a crossed ring.
 
 It stands on the metal between two contacts or off the last one, with a dashed edge
-where the landing is hidden. A landing on a contact is a ring; see strips.py.
+where the landing is hidden. A landing on a contact is a ring with a dot; see strips.py.
 """
 
 from __future__ import annotations
@@ -11,41 +11,44 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from blockmap.drawing.grid import BoxGrid
-from blockmap.drawing.primitives import Ellipse, Path, Primitive
+from blockmap.drawing.primitives import Path, Primitive, line
 from blockmap.model.geometry import Box, Point, bounds_of
 from blockmap.model.wiring import Landing
 
 __all__ = ["BEYOND_MM", "LANDING_MM", "landing_mark", "landing_place"]
 
 LANDING_MM = 1.6
-"""Half the diagonal of the diamond."""
+"""Radius of the ring."""
+
+_SIDES = 28
 
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)
 _WAYS = ((0, -1), (0, 1), (-1, 0), (1, 0))
 _STEPS_MM = (4.0, 5.0, 6.5)
 BEYOND_MM = max(_STEPS_MM)
-"""How far off the last contact the diamond stands at most."""
+"""How far off the last contact the ring stands at most."""
 
 Route = tuple[Point, ...]
 
 
 def landing_mark(centre: Point, hidden: bool, line_mm: float) -> list[Primitive]:
-    """Return the diamond of a supply that lands off the contacts."""
+    """Return the crossed ring of a supply that lands off the contacts."""
     x, y = centre
-    corners = (
-        Point(x, y - LANDING_MM),
-        Point(x + LANDING_MM, y),
-        Point(x, y + LANDING_MM),
-        Point(x - LANDING_MM, y),
+    ring = tuple(
+        Point(
+            x + LANDING_MM * math.cos(math.tau * n / _SIDES),
+            y + LANDING_MM * math.sin(math.tau * n / _SIDES),
+        )
+        for n in range(_SIDES)
     )
-    if not hidden:
-        dot = Ellipse(centre, 0.5, 0.5, "strip")
-        return [Path(corners, True, "paper", "strip", line_mm * 2), dot]
-    dash = (0.55, 0.4)
-    return [
-        Path(corners, True, "paper"),
-        Path(corners, True, "", "strip", line_mm * 2, dash),
+    reach = LANDING_MM if not hidden else LANDING_MM * 0.55
+    cross = [
+        line((Point(x - dx, y - dy), Point(x + dx, y + dy)), "strip", line_mm * 2)
+        for dx, dy in ((reach, 0.0), (0.0, reach))
     ]
+    dash = (0.6, 0.45) if hidden else ()
+    edge = Path(ring, True, "", "strip", line_mm * 2, dash)
+    return [Path(ring, True, "paper"), *cross, edge]
 
 
 def landing_place(
@@ -54,10 +57,10 @@ def landing_place(
     routes: Sequence[Route],
     crowded: Sequence[BoxGrid],
 ) -> tuple[Point, Point | None]:
-    """Return the middle of the diamond, and the contact it is joined to by a line.
+    """Return the middle of the ring, and the contact it is joined to by a line.
 
     places are the contacts on the metal in their order, routes what joins them, and
-    crowded what the diamond is to keep clear of. Between contacts it stands on the
+    crowded what the ring is to keep clear of. Between contacts it stands on the
     metal and needs no line.
     """
     if landing.gap is not None and landing.between(len(places)):

@@ -260,9 +260,7 @@ def test_a_landing_off_the_contacts_is_drawn_and_told_otherwise(
         box = landing_box(picture)
         assert box is not None
         drawn = [
-            item
-            for item in picture.over
-            if isinstance(item, Path) and len(item.points) == 4
+            item for item in picture.over if isinstance(item, Path) and item.closed
         ]
         assert drawn
         assert all(bounds_of(item.points).meets(box) for item in drawn)
