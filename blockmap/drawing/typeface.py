@@ -223,7 +223,7 @@ def runs(text: str, face: Face = Face.REGULAR) -> tuple[tuple[str, Path], ...]:
     return tuple(
         (
             "".join(setting[0] for setting in part),
-            asset(f"fonts/{_FILES[face][number]}.ttf"),
+            _font(_FILES[face][number]).path,
         )
         for number, part in groupby(settings, key=lambda setting: setting[1])
     )

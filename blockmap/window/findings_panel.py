@@ -27,6 +27,7 @@ from blockmap.window.guard import guarded
 from blockmap.window.legend.wording import QT_TRANSLATE_NOOP
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
+from blockmap.window.table_cells import show_cell
 from blockmap.window.theme import icon
 
 if TYPE_CHECKING:
@@ -155,6 +156,7 @@ class FindingsPanel(QWidget):
                     continue  # an edit changes one row of hundreds
                 if old is not None and old.heading:
                     table.setSpan(number, 0, 1, 1)
+                    table.takeItem(number, 0)
                 self._fill(number, row)
             self._fit_rows()
             self._return_to(here)
@@ -194,24 +196,20 @@ class FindingsPanel(QWidget):
             return
         if row.finding is not None:
             name = str(row.finding.level)
-            level = QTableWidgetItem(
-                QCoreApplication.translate("findings", _LEVEL_WORDS[name])
-            )
-            level.setIcon(icon(f"level-{name}"))
-            what, why = f"{row.finding.what}.", row.finding.why
+            level = QCoreApplication.translate("findings", _LEVEL_WORDS[name])
+            sign, why = icon(f"level-{name}"), row.finding.why
+            what = f"{row.finding.what}."
             if row.finding.accepted is not None:
                 what = f"{what} {self.tr('Accepted:')} {row.finding.accepted.reason}."
-                level.setText(self.tr("accepted"))
-                level.setIcon(icon("level-sound"))
+                level, sign = self.tr("accepted"), icon("level-sound")
         else:
             assert row.lapsed is not None
-            level = QTableWidgetItem(self.tr("accepted"))
-            level.setIcon(icon("level-sound"))
-            what, why = f"{row.lapsed.said}. {row.lapsed.reason}.", ""
-        cells = (level, QTableWidgetItem(self._places(row)), QTableWidgetItem(what))
-        for place, cell in enumerate(cells):
-            cell.setToolTip(why)
-            table.setItem(number, place, cell)
+            level, sign, why = self.tr("accepted"), icon("level-sound"), ""
+            what = f"{row.lapsed.said}. {row.lapsed.reason}."
+        model = table.model()
+        show_cell(model, (number, 0), level, tip=why, sign=sign)
+        show_cell(model, (number, 1), self._places(row), tip=why)
+        show_cell(model, (number, 2), what, tip=why)
 
     def _places(self, row: _Row) -> str:
         document = self._session.document

@@ -1,21 +1,22 @@
-"""A long day at the real window; run as python -m tests.faults.long_session 20000.
+"""A long day at the real window; run as python -m tests.faults.long_session.
+
+Steps, seed and how often it rests may follow: 20000 1 500.
 
 A hand that a seed moves edits, undoes, looks from all sides, drags, types, copies,
 saves, prints and opens the map again. Beside it a replay applies the same edits to the
 map alone: both must agree at every rest, and the file must hold what was saved. Memory,
-the count of references to None, messages of Qt and failures inside are watched.
+live objects, references to None, messages of Qt and failures inside are watched.
 """
 
 from __future__ import annotations
 
-import gc
 import os
 import random
 import sys
 import tempfile
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
@@ -43,6 +44,8 @@ from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
 from blockmap.window.sheet_preview import SheetPreview
 from blockmap.window.theme import set_appearance
+from blockmap.window.worker import Worker
+from tests.faults.weights import Weight, weigh
 
 __all__ = ["Day", "Report"]
 
@@ -79,8 +82,7 @@ class Report:
     saves: int = 0
     prints: int = 0
     opened: int = 0
-    resident_kb: list[int] = field(default_factory=list)
-    none_count: list[int] = field(default_factory=list)
+    weights: list[Weight] = field(default_factory=list)
     qt_messages: list[str] = field(default_factory=list)
     failures: list[str] = field(default_factory=list)
 
@@ -332,35 +334,34 @@ class Day:
         self.report.opened += 1
         self.window.checker.stop()
         self.window.keeping._stop()
+        for worker in self.window.findChildren(Worker):
+            worker.wait(30_000)
         QApplication.sendPostedEvents(None, 52)  # the deferred deletes
         QApplication.processEvents()
-        gc.collect()
-        self.report.resident_kb.append(_resident_kb())
-        self.report.none_count.append(sys.getrefcount(None))
+        weight = weigh()
+        self.report.weights.append(weight)
+        sys.stdout.write(f"step {self.report.steps}: {weight.words()}\n")
+        sys.stdout.flush()
 
 
-def _resident_kb() -> int:
-    try:
-        words = Path("/proc/self/statm").read_text("ascii").split()
-    except OSError:
-        return 0
-    return int(words[1]) * 4
-
-
-def main(steps: int, seed: int) -> None:
+def main(steps: int, seed: int, rest_every: int) -> None:
     """Live a day and print what it showed."""
     prepare()
     with tempfile.TemporaryDirectory() as folder:
         day = Day(Path(folder), seed)
         try:
-            report = day.live(steps)
+            report = day.live(steps, rest_every)
         finally:
             day.end()
             leave_text_on_clipboard()
     for name, value in vars(report).items():
-        sys.stdout.write(f"{name}: {value}\n")
+        if name != "weights":
+            sys.stdout.write(f"{name}: {value}\n")
+    for row in fields(Weight):
+        values = [getattr(weight, row.name) for weight in report.weights]
+        sys.stdout.write(f"{row.name}: {values}\n")
 
 
 if __name__ == "__main__":
     given = [int(word) for word in sys.argv[1:]]
-    main(given[0] if given else 20_000, given[1] if len(given) > 1 else 1)
+    main(*given, *(20_000, 1, 500)[len(given) :])

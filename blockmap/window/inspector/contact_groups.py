@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtGui import QPainter, QPalette, QPixmap
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QLabel, QWidget
 
 from blockmap.model.document import Cavity, Wire
@@ -24,7 +24,7 @@ from blockmap.window.inspector.form import FormGroup
 from blockmap.window.inspector.paths import row_of_path
 from blockmap.window.inspector.subjects import Subject
 from blockmap.window.legend.suggestions import Suggestion, suggest
-from blockmap.window.legend.swatches import wire_swatch
+from blockmap.window.legend.swatches import wire_row
 from blockmap.window.legend.wording import hint, schema_word
 from blockmap.window.session import Session
 
@@ -136,16 +136,8 @@ class _WireSwatches(QLabel):
         height = max(8, round(self.fontMetrics().height() * 0.6))
         ratio = self.devicePixelRatioF()
         ink = self.palette().color(QPalette.ColorRole.Text).name()
-        step = height * 2 + 3
-        whole = QPixmap(round(step * len(wires) * ratio), round(height * ratio))
-        whole.setDevicePixelRatio(ratio)
-        whole.fill(Qt.GlobalColor.transparent)
-        painter = QPainter(whole)
-        for number, wire in enumerate(wires):
-            picture = wire_swatch(wire.colour, height, ink, ratio)
-            painter.drawPixmap(number * step, 0, picture)
-        painter.end()
-        self.setPixmap(whole)
+        colours = tuple(wire.colour for wire in wires)
+        self.setPixmap(wire_row(colours, height, ink, ratio))
 
 
 class ContactGroup(ConditionGroup):

@@ -24,12 +24,12 @@ from PySide6.QtWidgets import (
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableWidget,
-    QTableWidgetItem,
     QWidget,
 )
 
 from blockmap.model.units import number_text
 from blockmap.window.guard import guarded
+from blockmap.window.table_cells import show_cell
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.suspects import Suspect
@@ -141,6 +141,8 @@ class SuspectList(QTableWidget):
         if suspects == self.suspects and self.rowCount() == len(suspects):
             return
         self.suspects = suspects
+        model = self.model()
+        corner = Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft
         with QSignalBlocker(self):
             self.setUpdatesEnabled(False)
             self.setRowCount(len(suspects))
@@ -148,20 +150,19 @@ class SuspectList(QTableWidget):
                 words = suspect.words()
                 size = ohms_text(suspect.ohms)
                 why = f"{suspect.why[:1].upper()}{suspect.why[1:]}"
-                chance = QTableWidgetItem(chance_text(suspect.probability))
-                chance.setData(_CHANCE, suspect.probability)
-                cells = (
-                    chance,
-                    QTableWidgetItem(f"{words}\n{size}" if size else words),
-                    QTableWidgetItem(why),
+                tip = (
+                    _tr("Click or press Enter: show the place")
+                    if suspect.places
+                    else ""
                 )
-                for place, cell in enumerate(cells):
-                    cell.setTextAlignment(
-                        Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft
-                    )
-                    if suspect.places:
-                        cell.setToolTip(_tr("Click or press Enter: show the place"))
-                    self.setItem(row, place, cell)
+                texts = (
+                    chance_text(suspect.probability),
+                    f"{words}\n{size}" if size else words,
+                    why,
+                )
+                for place, text in enumerate(texts):
+                    show_cell(model, (row, place), text, tip=tip, align=corner)
+                model.setData(model.index(row, 0), suspect.probability, _CHANCE)
             self._fit()
             self.setUpdatesEnabled(True)
 

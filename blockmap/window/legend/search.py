@@ -80,8 +80,8 @@ def _said(document: Map, cavity: Cavity) -> str:
             _ALSO.get(cavity.circuit.casefold(), ""),
         )
     ).casefold()
-    if len(_kept) > 20_000:
-        _kept.clear()
+    if len(_kept) > 2 * len(document.cavities) + 100:
+        _kept.clear()  # most of them are of cavities that are gone
     _kept[cavity.id] = (cavity, code, line)
     return line
 

@@ -86,9 +86,10 @@ class _SuggestionList(QListWidget):
     def fill(self, offers: Sequence[Suggestion]) -> None:
         """Show these lines, none of them marked."""
         self.clear()
-        for offer in offers:
-            item = QListWidgetItem(offer.text, self)
-            item.setData(_NOTE, offer.note)
+        self.addItems([offer.text for offer in offers])
+        lines = self.model()
+        for number, offer in enumerate(offers):
+            lines.setData(lines.index(number, 0), offer.note, _NOTE)
         self.setCurrentRow(-1)
 
     def place_at(self, line: QWidget) -> None:

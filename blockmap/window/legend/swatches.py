@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
 
 from blockmap.reference.wire_colours import RGB, WireColour
 
-__all__ = ["body_swatch", "wire_swatch"]
+__all__ = ["body_swatch", "wire_row", "wire_swatch"]
 
 
 def _pixmap(width: float, height: float, ratio: float) -> QPixmap:
@@ -46,6 +46,21 @@ def wire_swatch(
     painter.drawRoundedRect(box, 2, 2)
     painter.end()
     return pixmap
+
+
+@lru_cache(maxsize=512)
+def wire_row(
+    colours: tuple[WireColour | None, ...], height: int, ink: str, ratio: float
+) -> QPixmap:
+    """Return the pieces of several wires side by side."""
+    step = height * 2 + 3
+    whole = _pixmap(step * len(colours), height, ratio)
+    painter = QPainter(whole)
+    for number, colour in enumerate(colours):
+        piece = wire_swatch(colour, height, ink, ratio)
+        painter.drawPixmap(number * step, 0, piece)
+    painter.end()
+    return whole
 
 
 def _paint_stripes(painter: QPainter, box: QRectF, colour: WireColour) -> None:

@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
     QPushButton,
     QStackedWidget,
     QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
@@ -31,6 +30,7 @@ from blockmap.window.checker import Checker
 from blockmap.window.guard import guarded
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
+from blockmap.window.table_cells import show_cell
 from blockmap.window.theme import icon
 
 if TYPE_CHECKING:
@@ -294,23 +294,20 @@ class NumbersPanel(QWidget):
             return
         self.rows = rows
         table = self.table
+        model = table.model()
         table.setUpdatesEnabled(False)
         table.setRowCount(len(rows))
         # Told of each cell, the columns would measure all of them each time.
-        table.model().blockSignals(True)
+        model.blockSignals(True)
+        tip = self.tr("Click or press Enter: where it comes from")
+        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         for number, row in enumerate(rows):
-            name, value = QTableWidgetItem(row.name), QTableWidgetItem(row.value)
-            verdict = QTableWidgetItem(row.verdict)
-            if row.sign:
-                verdict.setIcon(icon(f"level-{row.sign}"))
-            value.setTextAlignment(
-                Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-            )
-            for place, cell in enumerate((name, value, verdict)):
-                cell.setToolTip(self.tr("Click or press Enter: where it comes from"))
-                table.setItem(number, place, cell)
-        table.model().blockSignals(False)
-        table.model().layoutChanged.emit()
+            sign = icon(f"level-{row.sign}") if row.sign else None
+            show_cell(model, (number, 0), row.name, tip=tip)
+            show_cell(model, (number, 1), row.value, tip=tip, align=right)
+            show_cell(model, (number, 2), row.verdict, tip=tip, sign=sign)
+        model.blockSignals(False)
+        model.layoutChanged.emit()
         table.resizeRowsToContents()
         table.setUpdatesEnabled(True)
 
