@@ -63,7 +63,10 @@ def _field(key: str) -> Field:
         words = [(w, QCoreApplication.translate("trade", w)) for w in row.allowed]
         return ChoiceField(key, label, help_text, [("", "—"), *words])
     if row.shape is Shape.LONG_TEXT:
-        return LongTextField(key, label, help_text)
+        field = LongTextField(key, label, help_text)
+        if key == "steps":
+            field.editor.setFixedHeight(2 * field.editor.height())
+        return field
     numeric = row.shape is Shape.NUMBER
     return TextField(key, label, help_text, numeric=numeric)
 

@@ -154,14 +154,22 @@ class _Layer:
 
 
 class Batch:
-    """The pictures of several things, merged by style."""
+    """The pictures of several things, merged by style; all lie upon the ground."""
 
-    def __init__(self, pictures: Sequence[Picture]) -> None:
+    def __init__(
+        self, pictures: Sequence[Picture], ground: Picture | None = None
+    ) -> None:
         self.bounds = QRectF()
         layers: list[_Layer] = []
+        for style, what in ground.ops if ground is not None else ():
+            layers.append(_Layer(style))
+            layers[-1].add(what)
+        if ground is not None:
+            self.bounds = ground.bounds
+        first = len(layers)
         for picture in pictures:
             self.bounds = self.bounds.united(picture.bounds)
-            cursor = 0
+            cursor = first
             for style, what in picture.ops:
                 cursor = _place(layers, style, cursor)
                 layers[cursor].add(what)

@@ -285,7 +285,8 @@ class PictureBook:
         )
         if self._merged is None or not _same(self._merged[0], pictures):
             at = 1 + len(strips)
-            self._merged = pictures, Batch(pictures[:at]), Batch(pictures[at:])
+            under = Batch(pictures[1:at], ground=pictures[0])
+            self._merged = pictures, under, Batch(pictures[at:])
         return self._merged[1:]
 
     def _block_picture(self) -> Picture:

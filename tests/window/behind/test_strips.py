@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from itertools import pairwise
 
@@ -118,6 +119,7 @@ def test_a_click_on_its_line_selects_a_strip_and_lights_what_dies(
 ) -> None:
     demo.selection.set_view(side)
     demo.figure.zoom_fit()
+    demo.figure.settle()
     QApplication.processEvents()
     x, y = _middle_of_a_line(demo, "panel/RUN")
     place = demo.figure.frame_now.to_px(type(demo.figure.pressed_at().at)(x, y))
@@ -323,3 +325,23 @@ def test_a_strip_of_another_block_shows_its_line_and_where_it_is(
     qtbot.waitUntil(lambda: window.figure.lit.known)
     QApplication.processEvents()
     assert inked() > before + 5
+
+
+@pytest.mark.parametrize("side", list(View))
+def test_the_lines_of_strips_are_seen_on_the_ground_in_every_view(
+    demo: MainWindow, side: View
+) -> None:
+    demo.selection.set_view(side)
+    demo.figure.zoom_fit()
+    demo.figure.settle()
+    QApplication.processEvents()
+    route = demo.figure.content.book.strips["panel/IGN"].routes[0]
+    a, b = max(pairwise(route), key=lambda leg: math.dist(*leg))
+    middle = type(a)((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    place = demo.figure.frame_now.to_px(middle)
+    picture = demo.figure.viewport().grab().toImage()
+    wanted = demo.figure.inks("strip")
+    found = picture.pixelColor(place.toPoint())
+    # The edges of the line are smoothed.
+    assert abs(found.red() - wanted.red()) < 24
+    assert abs(found.blue() - wanted.blue()) < 24
