@@ -1,22 +1,19 @@
-"""Damage of one place: condition, repairs, interim measure, do not use, and the log.
+"""Damage of one place, with repairs and log; and one condition of several places.
 
 Whatever is said of a condition goes through the edit that writes the log as well.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QHBoxLayout,
     QLabel,
     QLineEdit,
     QPushButton,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -29,6 +26,7 @@ from blockmap.model.ids import CavityId
 from blockmap.model.places import condition_at
 from blockmap.model.schema import property_named
 from blockmap.reference.trade_words import REPAIR_STAGES
+from blockmap.window.behind.chooser import Chooser, place_word
 from blockmap.window.behind.damage_subjects import (
     InterimSubject,
     RepairSubject,
@@ -37,6 +35,7 @@ from blockmap.window.behind.damage_subjects import (
     today,
 )
 from blockmap.window.behind.photo_row import PhotoRow
+from blockmap.window.behind.several import SeveralGroup
 from blockmap.window.guard import guarded
 from blockmap.window.inspector.contact_groups import ConditionGroup
 from blockmap.window.inspector.fields import ChoiceField, Field, FlagField, TextField
@@ -61,44 +60,6 @@ def _trade(word: str) -> str:
     return QCoreApplication.translate("trade", word)
 
 
-class _Chooser(QWidget):
-    """A labelled list of choices that is no property of the map."""
-
-    def __init__(self, label: str) -> None:
-        super().__init__()
-        self.box = QComboBox()
-        self.box.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.box.setSizeAdjustPolicy(
-            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-        )
-        self.box.setMinimumContentsLength(12)
-        self.box.setAccessibleName(label)
-        name = QLabel(label)
-        name.setTextFormat(Qt.TextFormat.PlainText)
-        name.setBuddy(self.box)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(name)
-        row.addWidget(self.box, 1)
-        self.setFocusProxy(self.box)
-        self._filled: list[tuple[str, str]] = []
-
-    def fill(self, choices: Sequence[tuple[str, str]], chosen: str) -> None:
-        """Offer pairs of what is meant and what is shown, one of them chosen."""
-        with QSignalBlocker(self.box):
-            if list(choices) != self._filled:
-                self._filled = list(choices)
-                self.box.clear()
-                for meant, shown in choices:
-                    self.box.addItem(shown, meant)
-            self.box.setCurrentIndex(max(self.box.findData(chosen), 0))
-
-    @property
-    def chosen(self) -> str:
-        """What is meant by the current choice; '' when there is none."""
-        return str(self.box.currentData() or "")
-
-
 class DamagePage(FormPage):
     """Everything about what is wrong with one cavity and what is done about it."""
 
@@ -108,8 +69,10 @@ class DamagePage(FormPage):
         self._id: CavityId | None = None
         self._visit = ConditionVisit()
         self.setAcceptDrops(True)
-        self._nothing = FormGroup(_tr("Select one place to note its damage"))
+        self._nothing = FormGroup(_tr("Select places to note their damage"))
         self.add_group(self._nothing)
+        self.several = SeveralGroup(session)
+        self.add_group(self.several)
         self._make_condition()
         self._make_repairs()
         self._make_interim()
@@ -117,7 +80,7 @@ class DamagePage(FormPage):
         self.finish()
 
     def _make_condition(self) -> None:
-        self.where = _Chooser(_tr("Part"))
+        self.where = Chooser(_tr("Part"))
         self.where.box.currentIndexChanged.connect(lambda _n: self._show_where())
         self.condition = ConditionGroup("feed", _tr("Condition"))
         self.condition.add_above(self.where)
@@ -134,7 +97,7 @@ class DamagePage(FormPage):
 
     def _make_repairs(self) -> None:
         self.repairs = FormGroup(_tr("Repairs"))
-        self.repair = _Chooser(_tr("Repair"))
+        self.repair = Chooser(_tr("Repair"))
         self.repair.box.currentIndexChanged.connect(lambda _n: self._show_repair(True))
         self.repairs.add(self.repair)
         inside = QWidget()
@@ -229,9 +192,16 @@ class DamagePage(FormPage):
             self._visit = ConditionVisit(today())
             self.line.clear()
         for group in self.groups:
-            wanted = (id_ is None) == (group is self._nothing)
+            if group is self.several:
+                wanted = len(ids) > 1
+            elif group is self._nothing:
+                wanted = not ids
+            else:
+                wanted = id_ is not None
             if wanted != group.wanted or fresh:
                 group.show_group(wanted)
+        if self.several.show_places(ids if id_ is None else ()):
+            self.arrange()
         if id_ is not None and self.cavity is not None:
             self._show(id_, fresh)
         if fresh:
@@ -255,7 +225,7 @@ class DamagePage(FormPage):
         noted = ""
         for place in parts_of(cavity):
             condition = condition_at(cavity, place)
-            shown = _place_word(place)
+            shown = place_word(place)
             if condition is not None:
                 shown = f"{shown}: {condition_words(condition)}"
                 noted = noted or place
@@ -381,14 +351,3 @@ def _pictures(event: QDropEvent) -> list[Path]:
     urls = event.mimeData().urls()
     files = [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]
     return [f for f in files if f.suffix.lower() not in (".yaml", ".blockmap")]
-
-
-def _place_word(place: str) -> str:
-    """Return what a part of a cavity is called in the list."""
-    if place == "fuse":
-        return _tr("fuse or part in it")
-    if place == "housing":
-        return _trade(place)
-    if " wire" in place:
-        return place
-    return _tr("%1 contact").replace("%1", place)

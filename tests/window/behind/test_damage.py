@@ -206,3 +206,55 @@ def test_the_feed_side_of_a_level_cavity_swaps_in_the_rear_view(
     demo.actions_by_name["view_flipped"].trigger()
     (drawn,) = [d for d in demo.figure.drawn() if d.id == level.id]
     assert drawn.words.endswith("feed left"), "flipping is not mirroring"
+
+
+def test_one_condition_is_noted_of_several_places_and_undone_at_once(
+    demo: MainWindow,
+) -> None:
+    session, page = demo.session, demo.behind.damage
+    ids = ["panel/F3", "panel/F9", "panel/T1"]
+    demo.selection.select(ids)
+    demo.actions_by_name["damage"].trigger()
+    several = page.several
+    assert several.isVisible()
+    assert not page.condition.isVisible()
+    assert not several.note_button.isEnabled(), "nothing is said yet"
+    before = session.document
+    steps = session.stack.count()
+    several.part.box.setCurrentIndex(several.part.box.findData("load"))
+    choose(named_field(several.fields, "/state"), "corroded")
+    choose(named_field(several.fields, "/severity"), "2")
+    type_into(named_field(several.fields, "/judged"), "eye")
+    type_into(named_field(several.fields, "/date"), "2024-06-01")
+    assert session.document is before, "a draft is no edit"
+    several.note_button.click()
+    assert session.stack.count() == steps + 1
+    for id_ in ids[:2]:
+        cavity = session.document.cavities[id_]
+        condition = cavity.contact("load").condition
+        assert condition is not None
+        assert (condition.state, condition.severity) == ("corroded", 2)
+        assert (condition.judged, condition.date) == ("eye", "2024-06-01")
+        assert cavity.log[-1].text.startswith("load: corroded 2")
+        assert cavity.log[-1].date == "2024-06-01"
+        assert len(cavity.log) == len(before.cavities[id_].log) + 1
+    assert session.document.cavities["panel/T1"] is before.cavities["panel/T1"]
+    assert "T1" in several.said.text()
+    session.stack.undo()
+    assert session.document == before
+
+
+def test_a_wrong_date_of_several_places_is_refused_before_it_is_noted(
+    demo: MainWindow,
+) -> None:
+    demo.selection.select(["panel/F3", "panel/F9"])
+    demo.actions_by_name["damage"].trigger()
+    several = demo.behind.damage.several
+    before = demo.session.document
+    choose(named_field(several.fields, "/state"), "corroded")
+    type_into(named_field(several.fields, "/date"), "yesterday")
+    several.note_button.click()
+    assert demo.session.document is before
+    demo.selection.select(["panel/F3"])
+    assert not several.isVisible()
+    assert demo.behind.damage.condition.isVisible()
