@@ -68,6 +68,7 @@ class FigureContent:
         self.size = Size(1.0, 1.0)
         self.book = PictureBook()
         self._bounds: Box | None = None
+        self._boxes: dict[CavityId, tuple[Cavity, Box]] = {}
         self._lifted: frozenset[CavityId] = frozenset()
         self._slots: list[CavityId | None] = []
         self._bodies: list[_Shown] = []
@@ -100,6 +101,8 @@ class FigureContent:
         kept = [id_ if id_ in here else None for id_ in self._slots]
         if kept.count(None) > len(here) // 4 + 8:
             kept = []
+        if len(self._boxes) > 2 * len(here) + 100:
+            self._boxes = {}
         known = set(kept)
         self._slots = [*kept, *(c.id for c in self.cavities if c.id not in known)]
 
@@ -138,10 +141,19 @@ class FigureContent:
         if self.block is None:
             return Box(0.0, 0.0, 100.0, 60.0)
         if self._bounds is None:
-            box = self.seen_box(self.document.bounds_of(self.block.id))
+            box = Box(0.0, 0.0, *self.block.size)
+            for cavity in self.cavities:
+                box = box.union(self._box_of(cavity))
+            box = self.seen_box(box)
             # The second outline and the arrow of the count stand outside.
             self._bounds = box.grown(6.0 if self.block.counting else 3.0)
         return self._bounds
+
+    def _box_of(self, cavity: Cavity) -> Box:
+        kept = self._boxes.get(cavity.id)
+        if kept is None or kept[0] is not cavity:
+            kept = self._boxes[cavity.id] = cavity, cavity.bounds
+        return kept[1]
 
     def lift(self, ids: frozenset[CavityId]) -> bool:
         """Leave these cavities out until they are put down; True when that is new."""

@@ -35,9 +35,6 @@ __all__ = [
     "polygon_of",
 ]
 
-SIGNED_LEVELS = ("advice", "error")
-"""Levels of findings that have a sign on the figure, errors over advice."""
-
 FRAME_PX = 0.75
 """So little outside the body that the frame stays off the letters beside it."""
 
@@ -110,36 +107,14 @@ def draw_findings(
 ) -> None:
     """Mark what checks speak of: a triangle and a frame for errors, a disc for advice.
 
-    Information is left to the list of findings. All signs of a level are one path, so
-    that a hundred of them cost little more than one.
+    Information is left to the list of findings.
     """
-    paths = {level: (QPainterPath(), QPainterPath()) for level in SIGNED_LEVELS}
-    frames = QPainterPath()
-    for cavity, level in marked:
-        if level not in paths:
-            continue
-        box = polygon_of(view, cavity).boundingRect()
-        if max(box.width(), box.height()) < 6:
-            continue
-        sign, bang = paths[level]
-        at = box.topRight() + QPointF(1.0, -1.0)
-        if level == "error":
-            corners = (QPointF(0, -8), QPointF(8, 6), QPointF(-8, 6))
-            sign.addPolygon(QPolygonF([at + corner for corner in corners]))
-            sign.closeSubpath()
-            frames.addPolygon(polygon_of(view, cavity, 1.0))
-            frames.closeSubpath()
-        else:
-            sign.addEllipse(at, 6.0, 6.0)
-        bang.moveTo(at + QPointF(0, -3.5))
-        bang.lineTo(at + QPointF(0, 1.0))
-        bang.moveTo(at + QPointF(0, 3.5))
-        bang.lineTo(at + QPointF(0, 3.7))
+    signs = view.signs.of(view, marked)
     paper = view.inks("paper")
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(QPen(view.inks("error"), 1.5, Qt.PenStyle.DashLine))
-    painter.drawPath(frames)
-    for level, (sign, bang) in paths.items():
+    painter.drawPath(signs.frames)
+    for level, (sign, bang) in signs.by_level.items():
         painter.setPen(QPen(paper, 1.2))
         painter.setBrush(view.inks(level))
         painter.drawPath(sign)

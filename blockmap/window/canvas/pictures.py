@@ -109,6 +109,7 @@ class PictureBook:
         self._routes = StripLayout(FigureStyle(Size(1.0, 1.0)).line_mm)
         self._looks: dict[FigureStyle, _Look] = {}
         self._look = self._before = _Look(FigureStyle(size=Size(1.0, 1.0)))
+        self._alike = True
         self._work: Iterator[int] | None = None
         self._of_block: tuple[Block, FigureStyle, Picture] | None = None
         self._shown_strips: tuple[_SeenStrip, ...] = ()
@@ -147,9 +148,10 @@ class PictureBook:
             self._look = self._looks[style] = kept
             while len(self._looks) > _LOOKS_KEPT:
                 del self._looks[next(iter(self._looks))]
+            self._alike = _but_for_letters(self._before.style) == _but_for_letters(
+                style
+            )
         self._look.let_go(cavities, document.strips)
-        self._routes.take(document, block.id)
-        self._look.layout.take(cavities, block.outline_points)
         self._all_strips = False
         self._work = self._steps()
 
@@ -183,6 +185,10 @@ class PictureBook:
 
     def _steps(self) -> Iterator[int]:
         """Make one missing thing after the other; yield what each has cost."""
+        assert self._block is not None
+        self._routes.take(self._document, self._block.id)
+        self._look.layout.take(self._cavities, self._block.outline_points)
+        yield 0
         seen = [c for c in self._cavities if c.id in self._first]
         for cavity in (*seen, *self._cavities):
             if self.body(cavity) is None:
@@ -229,14 +235,6 @@ class PictureBook:
         found = self._before.bodies.get(cavity.id)
         return found[1] if found is not None and found[0] is cavity else None
 
-    @property
-    def _alike(self) -> bool:
-        """True when the style before differs in its letters alone."""
-        other = self._before.style
-        return dataclasses.replace(other, least_cap_mm=self.style.least_cap_mm) == (
-            self.style
-        )
-
     def label(self, cavity: Cavity) -> Picture | None:
         """Return the picture of a cavity's label; None where it has none, or none yet.
 
@@ -246,7 +244,7 @@ class PictureBook:
         place = layout.place(cavity.id)
         if place is not None:
             found = self._look.labels.get(cavity.id)
-            if found is not None and found[0] is place:
+            if found is not None and found[0] is place and found[1] is cavity:
                 return found[2]
         elif self.exact or not layout.awaits(cavity.id):
             return None
@@ -319,6 +317,11 @@ class PictureBook:
         cap = max(self.style.label_cap_mm, self.style.least_cap_mm)
         at = Point(x, y + cap / 2)
         return (Text(cavity.designation, at, cap, Face.BOLD),)
+
+
+def _but_for_letters(style: FigureStyle) -> FigureStyle:
+    """Return what two styles share that differ in the least height of letters."""
+    return dataclasses.replace(style, least_cap_mm=1.0)
 
 
 def _same(a: Sequence[object], b: Sequence[object]) -> bool:

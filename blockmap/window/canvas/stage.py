@@ -28,6 +28,7 @@ from blockmap.window.canvas.lit import Lit
 from blockmap.window.canvas.panning import PannedArea
 from blockmap.window.canvas.pictures import legible_cap
 from blockmap.window.canvas.preview import Surroundings
+from blockmap.window.canvas.signs import SignPaths
 from blockmap.window.canvas.tools.tool import Pointer
 from blockmap.window.guard import guarded
 from blockmap.window.selection import Selection
@@ -65,6 +66,7 @@ class Stage(PannedArea):
         self.content = FigureContent()
         self.inks = Inks(DARK if dark_now() else LIGHT)
         self.findings: Mapping[CavityId, str] = {}
+        self.signs = SignPaths()
         self.lit = Lit()
         self.hovered: CavityId | None = None
         self.hovered_strip: StripId | None = None

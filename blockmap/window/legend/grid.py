@@ -217,7 +217,8 @@ class LegendTable(QTableView):
         self.link.follow()
         if not self.currentIndex().isValid() and self.rows.ids:
             place = self.rows.index(0, column)
-            self.selectionModel().setCurrentIndex(place, _Flag.NoUpdate)
+            with self.link.not_telling():
+                self.selectionModel().setCurrentIndex(place, _Flag.NoUpdate)
 
     # Keys
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import (
@@ -40,6 +42,15 @@ class SelectionLink(QObject):
         self._telling = False
         self.follow()
 
+    @contextmanager
+    def not_telling(self) -> Iterator[None]:
+        """Move the cursor without selecting what it comes to stand on."""
+        before, self._telling = self._telling, True
+        try:
+            yield
+        finally:
+            self._telling = before
+
     def tell(self) -> None:
         """Select the cavities of the rows in which cells are selected."""
         if self._telling:
@@ -47,11 +58,8 @@ class SelectionLink(QObject):
         table, current = self._table, self._table.currentIndex()
         ids = [table.rows.ids[row] for row in table.selected_rows()]
         on = table.rows.ids[current.row()] if current.isValid() else None
-        self._telling = True
-        try:
+        with self.not_telling():
             self._selection.select(ids, on)
-        finally:
-            self._telling = False
         self._tint_rows()
 
     def follow(self) -> None:
@@ -59,11 +67,8 @@ class SelectionLink(QObject):
         self._tint_rows()
         if self._telling:
             return
-        self._telling = True
-        try:
+        with self.not_telling():
             self._take()
-        finally:
-            self._telling = False
 
     def _take(self) -> None:
         table = self._table

@@ -97,10 +97,11 @@ class WholeRows(QObject):
         if not cells.named or _PLACE not in cells.columns:
             return False
         place = cells.columns.index(_PLACE)
-        ids = [self._id_of(block, row[place]) for row in cells.rows]
+        named = self._named(block)
+        ids = [named.get(row[place].casefold()) for row in cells.rows]
         known = {id_: row for id_, row in zip(ids, cells.rows, strict=True) if id_}
         added = [row for id_, row in zip(ids, cells.rows, strict=True) if not id_]
-        whole = {c.designation: c for c in _cut_out()}
+        whole = {c.designation: c for c in _cut_out()} if added else {}
         found = [whole[row[place]] for row in added if row[place] in whole]
         more = found if len(found) == len(added) else added
         count = len(known) + len(added)
@@ -108,11 +109,13 @@ class WholeRows(QObject):
         self._paste(text, block, cells.columns, known, more)
         return True
 
-    def _id_of(self, block: BlockId, name: str) -> CavityId | None:
+    def _named(self, block: BlockId) -> dict[str, CavityId]:
+        """Return the cavities of a block by all their names; the first one has it."""
+        named: dict[str, CavityId] = {}
         for cavity in self._session.document.cavities_of(block):
-            if name.casefold() in (d.casefold() for d in cavity.designations):
-                return cavity.id
-        return None
+            for name in cavity.designations:
+                named.setdefault(name.casefold(), cavity.id)
+        return named
 
     def _paste(
         self,
@@ -124,11 +127,11 @@ class WholeRows(QObject):
     ) -> None:
         before = self._session.document
         try:
-            pasted_rows(before, block, keys, known, added)
+            pasted = pasted_rows(before, block, keys, known, added)
         except EditRefused as refusal:
             self.refused.emit(str(refusal), 0)
             return
-        if not self._session.edit(text, pasted_rows, block, keys, known, added):
+        if not self._session.edit(text, lambda _before: pasted):
             self.message.emit(_tr("What was pasted stands there already"))
             return
         after = self._session.document.cavities_of(block)
@@ -154,12 +157,15 @@ def pasted_rows(
     if known:
         rest = [None if key == _PLACE else key for key in keys]
         document = paste_rows(document, list(known), rest, list(known.values()))
+    inside = {key_of(c.id) for c in document.cavities_of(block)}
+    moved = []
     for cavity in added:
         if isinstance(cavity, Cavity):
-            inside = [key_of(c.id) for c in document.cavities_of(block)]
-            id_ = cavity_id(block, free_key(key_of(cavity.id), inside))
-            moved = dataclasses.replace(cavity, id=id_, block=block)
-            document = add_cavities(document, [moved])
+            key = free_key(key_of(cavity.id), inside)
+            inside.add(key)
+            id_ = cavity_id(block, key)
+            moved.append(dataclasses.replace(cavity, id=id_, block=block))
+    document = add_cavities(document, moved)
     rows = [row for row in added if not isinstance(row, Cavity)]
     return add_rows(document, block, keys, rows) if rows else document
 
