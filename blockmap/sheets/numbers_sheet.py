@@ -189,6 +189,8 @@ def _amps(amps_a: float | None) -> str:
 
 
 def _with_band(figure: Figure) -> str:
+    if figure.is_least:
+        return f"{shown(figure.low)} or more" if figure.low else "not known"
     low, value, high = map(shown, (figure.low, figure.value, figure.high))
     return value if low == high else f"{value} ({low} to {high})"
 
@@ -206,7 +208,9 @@ def _verdict(own: CavityFigures, drop: DropFigures | None) -> Cell:
     above = [_above(name, each) for name, each in held if each and not each.holds]
     if above:
         return Cell(text="; ".join(above), face=Face.BOLD)
-    judged = any(each is not None for _, each in held)
+    judged = [each for _, each in held if each is not None]
+    if any(each.holds_so_far for each in judged):
+        return Cell(text="holds so far")
     return Cell(text="holds" if judged else "")
 
 
@@ -225,7 +229,10 @@ def _feeds(pages: WorkPages, document: Map, result: Checked, origins: _Origins) 
         held, used = found.supply, [found.loads.running]
         if held is not None:
             used.append(held.limit)
-        word = "" if held is None else "holds" if held.holds else _above("load", held)
+        word = ""
+        if held is not None:
+            word = "holds so far" if held.holds_so_far else "holds"
+            word = word if held.holds else _above("load", held)
         rows.append(
             [
                 Cell(text=strip.name or key_of(strip.id), face=Face.BOLD),

@@ -44,6 +44,8 @@ class FindingsLink(QObject):
 
     def _count(self, errors: int, advice: int, information: int) -> None:
         text = self.tr("%1 errors, %2 advice, %3 information")
+        if errors == 1:
+            text = self.tr("%1 error, %2 advice, %3 information")
         for number, count in enumerate((errors, advice, information), 1):
             text = text.replace(f"%{number}", str(count))
         self._counts.setText(text)

@@ -128,7 +128,7 @@ def _total(
         names = dict.fromkeys(each.load.name for each in doubtful)
         note = notes_joined(note, f"perhaps stated twice: {', '.join(names)}")
     if unknown:
-        note = notes_joined(note, f"at least: no current of {', '.join(unknown)}")
+        note = notes_joined(note, f"no current is known of {', '.join(unknown)}")
     return Figure(
         name,
         value,

@@ -133,15 +133,26 @@ class Figure:
         return self.low != self.high
 
     @property
+    def is_least(self) -> bool:
+        """True when it may be any amount more: something in it is not known."""
+        return math.isinf(self.high) and not math.isinf(self.value)
+
+    @property
     def text(self) -> str:
         """The value with its unit, such as '4.58 A'."""
         return f"{shown(self.value)} {self.unit}".rstrip()
 
     @property
     def band_text(self) -> str:
-        """The band with its unit, such as '4.2 to 5.1 A'; the value when exact."""
+        """The band with its unit, such as '4.2 to 5.1 A'; the value when exact.
+
+        A lower bound is '4.2 A or more', and nothing known at all is 'not known'.
+        """
         if not self.is_band:
             return self.text
+        if self.is_least:
+            bound = f"{shown(self.low)} {self.unit}".rstrip()
+            return f"{bound} or more" if self.low else "not known"
         return f"{shown(self.low)} to {shown(self.high)} {self.unit}".rstrip()
 
     def trail(self) -> Iterator[Figure]:
@@ -157,6 +168,10 @@ class Figure:
         found = (source for figure in self.trail() for source in figure.sources)
         return tuple(dict.fromkeys(found))
 
+    def at_least(self) -> Figure:
+        """Return the same figure as a lower bound."""
+        return self._copy(self.name, self.note, math.inf)
+
     def noting(self, note: str) -> Figure:
         """Return the same figure with one more note."""
         return self._copy(self.name, notes_joined(self.note, note))
@@ -165,14 +180,14 @@ class Figure:
         """Return the same figure under another name."""
         return self._copy(name, self.note)
 
-    def _copy(self, name: str, note: str) -> Figure:
+    def _copy(self, name: str, note: str, high: float | None = None) -> Figure:
         # Three times as fast as dataclasses.replace, and made a thousand times.
         return Figure(
             name,
             self.value,
             self.unit,
             self.low,
-            self.high,
+            self.high if high is None else high,
             self.pattern,
             self.numbers,
             self.status,
@@ -194,6 +209,11 @@ class Comparison:
     def holds(self) -> bool:
         """True when the figure does not pass the limit; decimal dust is forgiven."""
         return self.figure.value <= self.limit.value * (1 + 1e-9)
+
+    @property
+    def holds_so_far(self) -> bool:
+        """True when what is known does not pass the limit, but not all is known."""
+        return self.holds and self.figure.is_least
 
     @property
     def surely_broken(self) -> bool:
@@ -257,7 +277,7 @@ def sum_of(name: str, figures: Sequence[Figure], unit: str, note: str = "") -> F
     low, high = min(low, value), max(high, value)
     inputs = tuple(figures)
     if not inputs:
-        note = notes_joined(note, "nothing to add up")
+        note = note or "nothing to add up"
     numbers = tuple(figure.value for figure in inputs)
     pattern = f"{pattern} {unit}"
     return Figure(

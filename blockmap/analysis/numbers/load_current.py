@@ -150,16 +150,21 @@ def load_sum(
     """Return the three sums of figures in amps, alike ones computed once."""
     note = ""
     if unknown:
-        note = f"at least: no current is known of {', '.join(unknown)}"
-    worst = sum_of("Worst load", all_at_once, "A", note)
+        note = f"no current is known of {', '.join(unknown)}"
+
+    def summed(name: str, figures: list[Figure]) -> Figure:
+        known = sum_of(name, figures, "A", note)
+        return known.at_least() if unknown else known
+
+    worst = summed("Worst load", all_at_once)
     run = (
         worst.named("Running load")
         if len(running) == len(all_at_once)
-        else sum_of("Running load", running, "A", note)
+        else summed("Running load", running)
     )
     continuous = (
         run.named("Continuous load")
         if len(long) == len(running)
-        else sum_of("Continuous load", long, "A", note)
+        else summed("Continuous load", long)
     )
     return LoadSum(continuous, run, worst, unknown)

@@ -137,7 +137,8 @@ def left_at_load(
     value = supply_v - sum(drop.value for drop in drops)
     low = supply_v - sum(drop.high for drop in drops)
     high = supply_v - sum(drop.low for drop in drops)
-    note = "the loads would draw less than noted" if low < 0 else ""
+    known = not any(drop.is_least for drop in drops)
+    note = "the loads would draw less than noted" if known and low < 0 else ""
     if polarity == "positive ground":
         note = notes_joined(note, "with positive ground the meter shows a minus")
     value, low, high = (max(0.0, each) for each in (value, low, high))

@@ -66,6 +66,11 @@ def value_words(figure: Figure) -> str:
         return tr_number("%1 to %2").replace("%1", low).replace("%2", high)
     if shown(figure.low) == shown(figure.high):
         return figure.text
+    if figure.is_least:
+        if not figure.low:
+            return tr_number("not known")
+        bound = f"{shown(figure.low)} {figure.unit}".rstrip()
+        return tr_number("%1 or more").replace("%1", bound)
     return f"{figure.text} ({_band(figure)})"
 
 
@@ -76,7 +81,11 @@ def _band(figure: Figure) -> str:
 
 def verdict_words(held: Comparison) -> str:
     """Return whether a figure keeps its limit, in words and with the share of it."""
-    if held.holds:
+    if held.holds_so_far:
+        if not held.figure.value:
+            return tr_number(held.figure.note)
+        words = tr_number("so far %1 of %2; not every load is known")
+    elif held.holds:
         words = tr_number("holds: %1 of %2")
     elif held.surely_broken:
         words = tr_number("above: %1 of %2")
@@ -88,6 +97,8 @@ def verdict_words(held: Comparison) -> str:
 
 def sign_of(held: Comparison, level: str) -> str:
     """Return the name of the sign of a comparison whose breach has a level."""
+    if held.holds_so_far:
+        return ""
     if held.holds:
         return "sound"
     return level if held.surely_broken or level != "error" else "advice"

@@ -100,7 +100,7 @@ def accept(qtbot: QtBot, window: MainWindow, pane: FindingsPanel) -> None:
 def test_accepting_with_a_reason_moves_the_finding_apart_and_undo_brings_it_back(
     qtbot: QtBot, window: MainWindow, pane: FindingsPanel
 ) -> None:
-    assert counts(window) == "1 errors, 1 advice, 0 information"
+    assert counts(window) == "1 error, 1 advice, 0 information"
     accept(qtbot, window, pane)
     (held,) = window.session.document.accepted.values()
     assert (held.finding, held.at) == ("loads-above-share", ("panel/F1",))
@@ -113,7 +113,7 @@ def test_accepting_with_a_reason_moves_the_finding_apart_and_undo_brings_it_back
         "accepted",
     ]
     assert "measured 14 A on the road" in texts[-1][1]
-    assert counts(window) == "1 errors, 0 advice, 0 information"
+    assert counts(window) == "1 error, 0 advice, 0 information"
     assert "panel/F1" not in window.figure.findings
     with qtbot.waitSignal(window.checker.checked):
         window.session.stack.undo()

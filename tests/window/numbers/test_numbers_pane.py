@@ -78,6 +78,26 @@ def test_nothing_selected_shows_strips_and_supplies(
     assert names == ["Strip BAT, running", "Supply battery, running"]
 
 
+def test_what_is_not_known_is_never_said_to_hold(
+    qtbot: QtBot, window: MainWindow, pane: NumbersPanel
+) -> None:
+    def carry(loads: str) -> None:
+        with qtbot.waitSignal(window.checker.checked):
+            window.session.edit("x", set_texts, ["panel/F1"], "loads", loads)
+
+    carry("horn 5 A; bell")
+    assert row(pane, "Load running at once").value == "5 A or more"
+    assert row(pane, "Load running at once").verdict.startswith("so far 25 % of 20 A")
+    assert row(pane, "Load running at once").sign == ""
+    assert row(pane, "Strip BAT, running").value.endswith("A or more")
+    assert row(pane, "Strip BAT, running").sign == ""
+    carry("bell")
+    assert row(pane, "Load running at once").value == "not known"
+    assert row(pane, "Load running at once").verdict == "no current is known of bell"
+    carry("horn 25 A; bell")
+    assert row(pane, "Load running at once").verdict == "above: 125 % of 20 A"
+
+
 def test_several_selected_show_each_and_their_sum(
     window: MainWindow, pane: NumbersPanel
 ) -> None:
