@@ -65,23 +65,21 @@ def _open_window(arguments: list[str]) -> int:
         return UNUSABLE
     # Nothing of what is made during a start is garbage; the window collects later.
     gc.disable()
-    _import_before_qt()
+    _import_before_qt(with_map=bool(paths))
     from blockmap.window.application import run as run_window
 
     return run_window(paths)
 
 
-def _import_before_qt() -> None:
-    """Import what knows no Qt first.
+def _import_before_qt(with_map: bool = False) -> None:
+    """Import what the first frame needs and what knows no Qt first.
 
     Once Qt is there, its import hook reads the source of every module that comes
     after it.
     """
-    import blockmap.drawing.key
-    import blockmap.files.recovery
-    import blockmap.files.tables
-    import blockmap.model.edits
-    import blockmap.reference.circuits  # noqa: F401
+
+    if with_map:
+        import yaml  # noqa: F401
 
 
 def _paths(arguments: list[str]) -> list[str]:

@@ -83,8 +83,9 @@ def prepare() -> QApplication:
     QCoreApplication.setApplicationName("blockmap")
     QCoreApplication.setApplicationVersion(__version__)
     QGuiApplication.setDesktopFileName("org.blockmap.Blockmap")
-    application = QApplication([sys.argv[0] or "blockmap"])
-    application.setStyle("Fusion")
+    # Named here, not by setStyle: that would make Python's side of a style, which
+    # takes longer than the rest of this function.
+    application = QApplication([sys.argv[0] or "blockmap", "-style", "Fusion"])
     application.setWindowIcon(QIcon(str(asset("icons/blockmap.svg"))))
     load_fonts()
     sys.excepthook = _uncaught

@@ -39,7 +39,8 @@ class Desk(QWidget):
         self._connect()
         self._setting_changed("screen_share")
         self.figure.set_snapping(bool(window.settings.value("snap")))
-        self.key.put_away(not window.settings.value("figure_key"))
+        if not window.settings.value("figure_key"):
+            self.key.put_away(True)
 
     def _connect(self) -> None:
         window, figure = self._window, self.figure

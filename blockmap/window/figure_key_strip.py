@@ -75,6 +75,7 @@ class FigureKeyStrip(QWidget):
         session.changed.connect(self._later)
         selection.block_changed.connect(self._later)
         selection.view_changed.connect(self._later)
+        self._later()
 
     def refresh(self) -> None:
         """Work the key out anew."""

@@ -189,6 +189,10 @@ class MainWindow(QMainWindow):
         made.set_shown(self.has_map)
         return made
 
+    def _is_made(self, name: str) -> bool:
+        """Tell whether one of these is made; asking for it would make it."""
+        return name in self.__dict__
+
     @property
     def actions_by_name(self) -> dict[str, QAction]:
         """Every command, by its name."""
@@ -275,7 +279,7 @@ class MainWindow(QMainWindow):
         self._pages.setCurrentWidget(page)
         if filled != self._filled:
             self._filled = filled
-            if filled or "panes" in self.__dict__:
+            if filled or self._is_made("panes"):
                 self.panes.set_shown(filled)
         self.commands.show_map(filled)
         self.bottom_line.show_map(filled)
@@ -330,7 +334,8 @@ class MainWindow(QMainWindow):
 
     def _take_typed(self) -> None:
         """Enter what stands in an open cell or field; what is refused stays there."""
-        self.panes.commit()
+        if self._is_made("panes"):
+            self.panes.commit()
 
     def begin(self, car: str, block: str, size: Size) -> None:
         """Begin a new map with one block, ready to draw in."""
@@ -380,18 +385,23 @@ class MainWindow(QMainWindow):
 
     @guarded()
     def closeEvent(self, event: QCloseEvent) -> None:
-        if not self.map_file.may_close():
+        if self._is_made("map_file") and not self.map_file.may_close():
             event.ignore()
             return
         self.after_frame.stop()
         if self.has_map:
             remember_place(self, self.settings)
             self.panes.remember(self.settings)
-        self.checker.stop()
-        self.behind_link.stop()
-        self.panes.stop()
-        self.keeping.close()
-        self.map_file.let_go()
+        if self._is_made("checker"):
+            self.checker.stop()
+        if self._is_made("behind_link"):
+            self.behind_link.stop()
+        if self._is_made("panes"):
+            self.panes.stop()
+        if self._is_made("keeping"):
+            self.keeping.close()
+        if self._is_made("map_file"):
+            self.map_file.let_go()
         event.accept()
 
     @guarded()

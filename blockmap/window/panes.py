@@ -180,9 +180,9 @@ class Panes:
                 pane.stop()
 
     def _seen(self, pane: Pane[Any], seen: bool) -> None:
-        if not seen:
+        if not (seen and self._shown):
             return
-        if pane is LEGEND or self._window.after_frame.painted:
+        if self._window.after_frame.painted:
             self.made(pane)
         else:
             self._window.after_frame.soon(lambda: self.made(pane))

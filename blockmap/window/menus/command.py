@@ -12,8 +12,6 @@ from typing import TYPE_CHECKING, ClassVar
 from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 
-from blockmap.window.theme import icon
-
 if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow
 
@@ -84,8 +82,6 @@ def _action(menu: Menu, command: Command, groups: dict[str, QActionGroup]) -> QA
     tip = tr_command(command.tip) if command.tip else command.plain
     action.setToolTip(f"{tip} ({keys[0].toString(_NATIVE)})" if keys else tip)
     action.setStatusTip(tip)
-    if command.icon:
-        action.setIcon(icon(command.icon))
     action.setCheckable(bool(command.group) or command.checkable)
     if command.group:
         group = groups.setdefault(command.group, QActionGroup(menu.window))

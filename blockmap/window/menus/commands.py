@@ -63,6 +63,7 @@ class Commands(QObject):
     def tools(self) -> QToolBar:
         """The row of tools, made when there is a map."""
         row = tool_row(self.actions, self.tr("Tools"))
+        self._show_icons({action.objectName() for action in row.actions()})
         self._window.addToolBar(row)
         return row
 
@@ -78,9 +79,12 @@ class Commands(QObject):
         self.show_icons()
 
     def show_icons(self) -> None:
-        """Give each command its icon."""
+        """Give each command its icon; until then only the row of tools has them."""
+        self._show_icons(set(self.actions))
+
+    def _show_icons(self, names: set[str]) -> None:
         for command in all_commands():
-            if command.icon:
+            if command.icon and command.name in names:
                 self.actions[command.name].setIcon(icon(command.icon))
 
     def show_map(self, shown: bool) -> None:

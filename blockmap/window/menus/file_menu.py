@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QApplication
 
-from blockmap.window import dialogs
 from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Key, Menu
 
 __all__ = ["FileMenu"]
@@ -105,6 +104,8 @@ class FileMenu(Menu):
             self.window.start_page.setFocus()
 
     def open(self) -> None:
+        from blockmap.window import dialogs
+
         folder = self.window.settings.last_folder()
         for path in dialogs.ask_open_files(self.window, folder):
             self.window.open_path(path)
