@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from blockmap.analysis.isolation.graph import rings_of
-from blockmap.analysis.isolation.network import Network, State
+from blockmap.analysis.isolation.network import GROUND, Network, State
 from blockmap.analysis.isolation.observations import Observation
 
 __all__ = ["Possible", "Shared", "Tick", "possible", "shared_elements", "ticks"]
@@ -58,8 +58,13 @@ class Shared:
 
 
 def ticks(network: Network, observed: Iterable[Observation]) -> tuple[Tick, ...]:
-    """Return the plain facts among observations; dim counts as dead."""
+    """Return the plain facts among observations; dim counts as dead.
+
+    A point on the ground side of a load has no supply when all is sound: its volts
+    tell nothing here.
+    """
     found = []
+    grounded = {place.minus for place in network.loads.values()} | {GROUND}
     by_plus = {place.plus: place for place in network.loads.values()}
     for each in observed:
         if each.kind == "load":
@@ -73,7 +78,9 @@ def ticks(network: Network, observed: Iterable[Observation]) -> tuple[Tick, ...]
         elif each.kind == "lamp" and each.seen != "dim":
             alive = each.seen == "live"
             found.append(Tick(each.state, (each.point,), alive, name=each.text))
-        elif each.kind == "volts" and each.against == 0:
+        elif each.kind == "volts" and each.against == GROUND:
+            if each.point in grounded:
+                continue
             share = each.value / network.volts
             if share > 0.9 or share < 0.1:
                 alive = share > 0.5

@@ -223,7 +223,7 @@ class _Search:
         rest = [k for k in left if k not in lit]
         sound = lamp_share(self.network, self.fuse, state)
         word = "dim" if sound >= _DIM_SHARE else "dark"
-        elsewhere = f"not there; what is left: {self.named(rest)}"
+        elsewhere = f"it is not there; left is {self.named(rest)}"
         return Step(
             do=self.do(state, before),
             bright=f"the touch is in {self.named(lit)}",

@@ -24,7 +24,7 @@ from blockmap.window.canvas.commands import FigureCommands
 from blockmap.window.canvas.empty_block import EmptyBlock
 from blockmap.window.canvas.lit import Lit
 from blockmap.window.canvas.painting import SelectionFrames, paint_overlay
-from blockmap.window.canvas.probed import Probed
+from blockmap.window.canvas.probed import Ordered, Probed
 from blockmap.window.canvas.row_options import RowOptions
 from blockmap.window.canvas.row_plan import free_first
 from blockmap.window.canvas.spoken import (
@@ -79,6 +79,7 @@ class FigureView(Stage):
         self.commands = FigureCommands(session, selection, self)
         self.frames = SelectionFrames()
         self.probed = Probed()
+        self.ordered = Ordered()
         self._pressed = QPointF()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFrameShape(self.Shape.NoFrame)
@@ -121,6 +122,12 @@ class FigureView(Stage):
         """Show what was measured where, and the next point."""
         if probed != self.probed:
             self.probed = probed
+            self.refresh_overlay()
+
+    def set_ordered(self, ordered: Ordered) -> None:
+        """Mark parts in the order in which they follow from the supply."""
+        if ordered != self.ordered:
+            self.ordered = ordered
             self.refresh_overlay()
 
     def _show_empty(self) -> None:

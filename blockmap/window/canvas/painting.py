@@ -23,7 +23,7 @@ from blockmap.window.canvas.overlay import (
     draw_selected,
     draw_unfit,
 )
-from blockmap.window.canvas.probed import draw_probed
+from blockmap.window.canvas.probed import draw_ordered, draw_probed
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
@@ -55,6 +55,7 @@ def paint_overlay(painter: QPainter, view: FigureView) -> None:
         draw_hover(painter, view, hovered)
     draw_lit(painter, view)
     draw_probed(painter, view)
+    draw_ordered(painter, view)
     _paint_selected(painter, view, moving)
     view.tool.paint(painter)
     block = content.block

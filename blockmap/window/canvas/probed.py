@@ -6,6 +6,7 @@ ring with a dashed line. It draws what it is given and knows no readings of its 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -21,7 +22,15 @@ from blockmap.model.ids import CavityId
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
 
-__all__ = ["TEST_POINTS", "Probed", "draw_probed", "spot_of"]
+__all__ = [
+    "TEST_POINTS",
+    "Ordered",
+    "Probed",
+    "draw_ordered",
+    "draw_probed",
+    "numbers_at",
+    "spot_of",
+]
 
 _LEAST_PX = 40.0
 """A place shorter than this on the screen gets a dot without a value."""
@@ -36,6 +45,28 @@ class Probed:
 
     values: tuple[tuple[CavityId, str, str], ...] = ()
     following: tuple[CavityId, str] = ("", "")
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """Parts in order from the supply, by cavity and contact; '' is one left open."""
+
+    parts: tuple[tuple[CavityId, str, str], ...] = ()
+
+
+def numbers_at(
+    parts: Iterable[tuple[CavityId, str, str]],
+) -> tuple[tuple[CavityId, str, str], ...]:
+    """Return one mark for each spot, the numbers of all that lie there in it."""
+    found: dict[tuple[CavityId, str], list[str]] = {}
+    for cavity, contact, number in parts:
+        found.setdefault((cavity, contact), []).append(number)
+    marks = []
+    for at, numbers in found.items():
+        known = [number for number in numbers if number]
+        ends = (known[0], known[-1]) if known[1:] else tuple(known)
+        marks.append((*at, "–".join(ends)))
+    return tuple(marks)
 
 
 def spot_of(cavity: Cavity, contact: str) -> Point | None:
@@ -105,3 +136,34 @@ def _draw_ring(painter: QPainter, view: FigureView, at: QPointF) -> None:
     painter.drawEllipse(at, 12.0, 12.0)
     painter.setPen(QPen(view.inks("ink"), 2.5, Qt.PenStyle.DashLine))
     painter.drawEllipse(at, 12.0, 12.0)
+
+
+def draw_ordered(painter: QPainter, view: FigureView) -> None:
+    """Draw a numbered disc at each part that is shared, a ring at each left open."""
+    ink, paper = view.inks("ink"), view.inks("paper")
+    usual = painter.font()
+    font = painter.font()
+    font.setBold(True)
+    painter.setFont(font)
+    metrics = painter.fontMetrics()
+    for id_, contact, number in view.ordered.parts:
+        cavity = view.content.cavity(id_)
+        at = spot_of(cavity, contact) if cavity else None
+        if at is None:
+            continue
+        middle = view.px_of(at)
+        if not number:
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            for colour, width in ((paper, 4.0), (ink, 1.5)):
+                painter.setPen(QPen(colour, width, Qt.PenStyle.DotLine))
+                painter.drawEllipse(middle, 6.0, 6.0)
+            continue
+        tall = metrics.height() + 2.0
+        disc = QRectF(0, 0, max(tall, metrics.horizontalAdvance(number) + 8.0), tall)
+        disc.moveCenter(middle)
+        painter.setPen(QPen(paper, 1.5))
+        painter.setBrush(ink)
+        painter.drawRoundedRect(disc, tall / 2, tall / 2)
+        painter.setPen(paper)
+        painter.drawText(disc, Qt.AlignmentFlag.AlignCenter, number)
+    painter.setFont(usual)

@@ -10,14 +10,16 @@ from __future__ import annotations
 import datetime
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
+from PySide6.QtCore import QEvent, QSignalBlocker, Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
     QLabel,
+    QMenu,
     QPushButton,
     QSplitter,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -26,6 +28,7 @@ from blockmap.model.changes import Change
 from blockmap.model.edits import add_reading
 from blockmap.model.places import find_place
 from blockmap.window.guard import guarded
+from blockmap.window.isolating.jobs import Jobs
 from blockmap.window.isolating.notebook import Notebook
 from blockmap.window.isolating.points import PointNames
 from blockmap.window.isolating.proposal import ProposalCard
@@ -64,6 +67,7 @@ class FaultPanel(QWidget):
         self._part = "next"
         self.names = PointNames()
         self.searcher = Searcher(session, self)
+        self.jobs = Jobs(session, selection, parent or self)
         self.notebook = Notebook(session, self.names)
         self.suspects = SuspectList()
         self.proposal = ProposalCard()
@@ -107,6 +111,21 @@ class FaultPanel(QWidget):
             choice.addButton(button)
             self._head.addWidget(button)
         self._buttons["next"].setChecked(True)
+        self.more = QToolButton()
+        self.more.setText(self.tr("More"))
+        self.more.setToolTip(self.tr("Ticks, key-off draw, short to ground, odds"))
+        self.more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        menu = QMenu(self.more)
+        for name, text in (
+            ("shared", self.tr("What &works and what is dead")),
+            ("draw", self.tr("&Draw with the key off")),
+            ("short", self.tr("&Short to ground")),
+            ("work", self.tr("Work and &odds of the search")),
+        ):
+            action = menu.addAction(text)
+            action.triggered.connect(lambda _on=False, n=name: self.jobs.bring(n))
+        self.more.setMenu(menu)
+        self._head.addWidget(self.more)
 
     def _embolden(self) -> None:
         """Write the chosen part's name bold: a shade alone is hard to see."""
@@ -177,7 +196,8 @@ class FaultPanel(QWidget):
     def refresh(self) -> None:
         """Show the readings now, and search again when the pane can be seen."""
         self._stale = True
-        if self.isVisible():
+        # A pane behind another tab counts as visible, but nothing of it can be seen.
+        if self.isVisible() and not self.visibleRegion().isEmpty():
             self._stale = False
             self.notebook.refresh()
             self.searcher.request()
@@ -261,6 +281,7 @@ class FaultPanel(QWidget):
     def commit(self) -> None:
         """Write what is typed in a cell and not committed yet."""
         self.notebook.commit()
+        self.jobs.commit()
 
     def stop(self) -> None:
         """Wait for the search; nothing comes after."""
@@ -275,6 +296,12 @@ class FaultPanel(QWidget):
         if self._stale:
             self.refresh()
         self.shown.emit(True)
+
+    @guarded()
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if self._stale:  # it was behind another tab
+            QTimer.singleShot(0, self, self.refresh)
 
     @guarded()
     def hideEvent(self, event: QHideEvent) -> None:

@@ -20,6 +20,7 @@ from PySide6.QtGui import QKeyEvent, QPainter, QPalette
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
+    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableWidget,
@@ -64,7 +65,10 @@ class _Cells(QStyledItemDelegate):
         if not hint or index.data():
             return
         painter.save()
-        painter.setPen(option.palette.color(QPalette.ColorRole.PlaceholderText))
+        ink = QPalette.ColorRole.PlaceholderText
+        if option.state & QStyle.StateFlag.State_Selected:
+            ink = QPalette.ColorRole.HighlightedText
+        painter.setPen(option.palette.color(ink))
         side = index.data(Qt.ItemDataRole.TextAlignmentRole)
         painter.drawText(
             option.rect.adjusted(4, 0, -4, 0),
@@ -131,6 +135,8 @@ class TypedTable(QTableWidget):
             triggers.AnyKeyPressed | triggers.EditKeyPressed | triggers.DoubleClicked
         )
         self.verticalHeader().hide()
+        line = round(self.fontMetrics().height() * 1.6)
+        self.verticalHeader().setDefaultSectionSize(line)
         self.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
 
     # what the table that is made of this one says
@@ -215,6 +221,7 @@ class TypedTable(QTableWidget):
         self.commitData(line)
         if line.refused:
             line.close_list()
+            self.refused.emit(line.refused)
             return False
         self.closeEditor(line, _Hint.NoHint)
         return True
@@ -283,5 +290,6 @@ class TypedTable(QTableWidget):
         for index in self.selectedIndexes():
             row, place = index.row(), index.column()
             filled = self.typed_here(row, place) and bool(index.data())
-            if filled and self.write(row, place, ""):
+            if filled and (said := self.write(row, place, "")):
+                self.refused.emit(said)
                 return

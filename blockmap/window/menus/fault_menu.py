@@ -39,6 +39,43 @@ COMMANDS = (
         icon="reading",
         tip=QT_TRANSLATE_NOOP("commands", "Note what was measured and seen"),
     ),
+    Command(
+        name="what_works",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "What wor&ks and what is dead"),
+        keys=("Ctrl+Shift+T",),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Tick loads by key and see what the dead ones share"
+        ),
+        line_before=True,
+    ),
+    Command(
+        name="key_off_draw",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Draw with the key off"),
+        keys=("Ctrl+Shift+K",),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Add up millivolts across the fuses against the battery"
+        ),
+    ),
+    Command(
+        name="short_to_ground",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "Short to &ground"),
+        keys=("Ctrl+Shift+G",),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Search with a lamp in the fuse's place, branch by branch"
+        ),
+    ),
+    Command(
+        name="work_and_odds",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "Work and &odds of the search"),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Set what readings cost and how often parts fail"
+        ),
+        line_before=True,
+    ),
 )
 
 
@@ -60,6 +97,18 @@ class FaultMenu(Menu):
 
     def readings(self) -> None:
         self._show("readings")
+
+    def what_works(self) -> None:
+        self.window.fault.jobs.bring("shared")
+
+    def key_off_draw(self) -> None:
+        self.window.fault.jobs.bring("draw")
+
+    def short_to_ground(self) -> None:
+        self.window.fault.jobs.bring("short")
+
+    def work_and_odds(self) -> None:
+        self.window.fault.jobs.bring("work")
 
     def _show(self, part: str) -> None:
         self.window.panes.bring("fault")

@@ -132,3 +132,17 @@ def test_each_part_says_in_a_sentence_why_it_stands_where_it_does() -> None:
     assert why["ground of gauges"] == (
         "gauges needs it, but warning lamps is dead and does not"
     )
+
+
+def test_a_sound_ground_is_not_taken_for_a_dead_load() -> None:
+    document = with_readings(
+        bare(shipped("demo")),
+        [
+            Reading(point="ground of gauges", value=0.1, states=("RUN",)),
+            Reading(point="F7.load", value=0.0, states=("RUN",)),
+        ],
+    )
+    network = network_of(document)
+    (fact,) = ticks(network, observations(network, document).used)
+    assert fact.name.startswith("F7.load")
+    assert not fact.alive
