@@ -7,16 +7,30 @@ one thing and decides nothing.
 from __future__ import annotations
 
 import os
+import threading
 from contextlib import suppress
 from pathlib import Path
 
-__all__ = ["DISK", "Disk"]
+__all__ = ["DISK", "Disk", "StoppableDisk", "Stopped"]
 
 _ALWAYS = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 
 
+class Stopped(Exception):
+    """What was being done was called off; nothing more of it is wanted."""
+
+
 class Disk:
     """The real disk."""
+
+    def go_on(self) -> None:
+        """Raise Stopped when the work is called off."""
+
+    def begin_placing(self) -> None:
+        """Say that a file is now put in place: it is not called off in between."""
+
+    def end_placing(self) -> None:
+        """Say that the file is in place, or will not be."""
 
     def resolve(self, path: str | os.PathLike[str]) -> Path:
         """Return the file that a path means once every link is followed."""
@@ -98,6 +112,88 @@ class Disk:
     def close(self, handle: int) -> None:
         """Close an open file."""
         os.close(handle)
+
+
+class StoppableDisk(Disk):
+    """The disk for one piece of work that can be called off from another thread.
+
+    A call that hangs cannot be ended, but once stop() was called none is begun after
+    it except to tidy up. While a file is put in place the work goes on to its end:
+    half of that would be worse than either.
+    """
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._stopped = self._placing = self._placed = False
+
+    @property
+    def placed(self) -> bool:
+        """True once a file was put in place, or is just being."""
+        with self._lock:
+            return self._placed
+
+    def stop(self) -> None:
+        """Call the work off."""
+        with self._lock:
+            self._stopped = True
+
+    def go_on(self) -> None:
+        """Raise Stopped when the work is called off."""
+        with self._lock:
+            if self._stopped and not self._placing:
+                raise Stopped
+
+    def begin_placing(self) -> None:
+        """Say that a file is now put in place. Raises Stopped."""
+        with self._lock:
+            if self._stopped:
+                raise Stopped
+            self._placing = self._placed = True
+
+    def end_placing(self) -> None:
+        """Say that the file is in place, or will not be."""
+        with self._lock:
+            self._placing = False
+
+    def resolve(self, path: str | os.PathLike[str]) -> Path:
+        """Return the file that a path means once every link is followed."""
+        self.go_on()
+        return super().resolve(path)
+
+    def stat(self, path: str | os.PathLike[str]) -> os.stat_result:
+        """Return what is known of a file, following links."""
+        self.go_on()
+        return super().stat(path)
+
+    def open_to_read(self, path: str | os.PathLike[str]) -> int:
+        """Open a file without waiting for anybody to write into it."""
+        self.go_on()
+        return super().open_to_read(path)
+
+    def open_folder(self, folder: Path) -> int | None:
+        """Open a folder to flush it later."""
+        self.go_on()
+        return super().open_folder(folder)
+
+    def create(self, path: Path, mode: int) -> int:
+        """Make a new file and open it to write."""
+        self.go_on()
+        return super().create(path, mode)
+
+    def read(self, handle: int, count: int) -> bytes:
+        """Read up to count bytes."""
+        self.go_on()
+        return super().read(handle, count)
+
+    def write(self, handle: int, data: memoryview) -> int:
+        """Write what the system takes."""
+        self.go_on()
+        return super().write(handle, data)
+
+    def flush(self, handle: int) -> None:
+        """Wait until a file or folder is on the disk."""
+        self.go_on()
+        super().flush(handle)
 
 
 DISK = Disk()

@@ -11,6 +11,7 @@ import contextlib
 import hashlib
 import os
 import sys
+import time
 from pathlib import Path
 from typing import IO
 
@@ -20,6 +21,8 @@ _ours: dict[Path, Hold] = {}
 """The holds of this process; here, so that none ends because nobody refers to it."""
 
 _TIMES = 5
+_AGAIN_S = 0.01
+"""Somebody who only looks whether it is held has let go of it after this."""
 
 
 class Hold:
@@ -48,7 +51,8 @@ class Hold:
             handle = self.file.open("a+b")
             if not _lock(handle):
                 handle.close()
-                return False
+                time.sleep(_AGAIN_S)
+                continue
             if _is_still(handle, self.file):
                 self._handle = handle
                 _ours[self.file] = self

@@ -15,6 +15,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from blockmap.files.disk import DISK, Disk
 from blockmap.files.map_reader import BYTES_LIMIT
 from blockmap.files.pictures import head_of, kept_picture
 from blockmap.files.shown import shown_name, shown_text
@@ -28,6 +29,7 @@ __all__ = [
     "ShownPhoto",
     "carry_photos",
     "embedded",
+    "loose_photos",
     "new_photo",
     "photo_folder",
     "put_beside",
@@ -68,13 +70,14 @@ def new_photo(
     *,
     note: str = "",
     date: str | None = None,
+    disk: Disk = DISK,
 ) -> Photo:
     """Take a chosen picture: a copy goes beside the map.
 
     A map without a file has no place beside it: the picture then stands in the map
     itself. Raises StoreFailed with a sentence.
     """
-    data = read_bytes_safely(source, PICTURE_BYTES_LIMIT)
+    data = read_bytes_safely(source, PICTURE_BYTES_LIMIT, disk=disk)
     made = kept_picture(data, shown_name(Path(source).name))
     photo = Photo(
         data=base64.b64encode(made.data).decode("ascii"),
@@ -82,10 +85,10 @@ def new_photo(
         note=note,
         date=date,
     )
-    return photo if map_path is None else put_beside(photo, map_path)
+    return photo if map_path is None else put_beside(photo, map_path, disk=disk)
 
 
-def put_beside(photo: Photo, map_path: AnyPath) -> Photo:
+def put_beside(photo: Photo, map_path: AnyPath, *, disk: Disk = DISK) -> Photo:
     """Write an embedded photo into the folder beside the map; return it as a file.
 
     Raises StoreFailed.
@@ -96,7 +99,7 @@ def put_beside(photo: Photo, map_path: AnyPath) -> Photo:
     digest = hashlib.sha256(shown.data).hexdigest()
     kind = head_of(shown.data, "photo").kind
     name = digest[:24] + _ENDING_OF[kind]
-    _put(photo_folder(map_path), name, shown.data)
+    _put(photo_folder(map_path), name, shown.data, disk)
     return _replaced(photo, file=name, data="", sha256=digest)
 
 
@@ -117,7 +120,13 @@ def _replaced(photo: Photo, *, file: str, data: str, sha256: str) -> Photo:
     return Photo(file=file, data=data, sha256=sha256, note=photo.note, date=photo.date)
 
 
-def _put(folder: Path, name: str, data: bytes) -> None:
+_awaited: set[Path] = set()
+"""Copies that were put beside a map and are perhaps not in the map yet."""
+
+
+def _put(folder: Path, name: str, data: bytes, disk: Disk) -> None:
+    disk.go_on()
+    _awaited.add(folder / name)
     try:
         folder.mkdir(exist_ok=True)
         _refuse_linked(folder)
@@ -129,7 +138,7 @@ def _put(folder: Path, name: str, data: bytes) -> None:
             f"{shown_name(folder)}: the folder for photos could not be made "
             f"({error.strerror or type(error).__name__}); save the map elsewhere"
         ) from error
-    write_bytes(folder / name, data)
+    write_bytes(folder / name, data, disk=disk)
 
 
 def _refuse_linked(folder: Path) -> None:
@@ -204,7 +213,11 @@ def _place_of(name: str, folder: Path) -> Path:
 
 
 def carry_photos(
-    document: Map, source: AnyPath | None, target: AnyPath
+    document: Map,
+    source: AnyPath | None,
+    target: AnyPath,
+    *,
+    disk: Disk = DISK,
 ) -> tuple[str, ...]:
     """Copy the pictures a map uses when it is saved as another file.
 
@@ -222,7 +235,7 @@ def carry_photos(
         try:
             if shown.data is None:
                 raise StoreFailed(shown.words)
-            _put(folder, photo.file, shown.data)
+            _put(folder, photo.file, shown.data, disk)
         except StoreFailed as problem:
             missing += 1
             words = words or str(problem)
@@ -232,30 +245,43 @@ def carry_photos(
     return (f"{count} not copied to the folder {folder.name}: {words}",)
 
 
-def sweep_photos(map_path: AnyPath, maps: Iterable[Map]) -> int:
-    """Remove the copies in a map's folder that none of these maps uses; count them.
+def loose_photos(map_path: AnyPath) -> frozenset[str]:
+    """Return the copies in a map's folder that sweep_photos may look into.
 
-    Only files that were named here are removed, none while the earlier version `NAME~`
-    uses it, and none when another map shares the folder. maps is only looked into when
-    something could go: it may be a long history.
+    There are none when another map shares the folder.
     """
     path = Path(map_path)
     folder = photo_folder(path)
     try:
         if folder.is_symlink() or not folder.is_dir():
-            return 0
+            return frozenset()
         there = {p.name for p in folder.iterdir() if _OURS.fullmatch(p.name)}
     except OSError:
-        return 0
+        return frozenset()
     stem = _stem(path)
-    if any(
-        (path.with_name(stem + e)).exists() for e in _ENDINGS if stem + e != path.name
-    ):
-        return 0
+    others = (stem + e for e in _ENDINGS if stem + e != path.name)
+    if any(path.with_name(name).exists() for name in others):
+        return frozenset()
+    return frozenset(there)
+
+
+def sweep_photos(map_path: AnyPath, maps: Iterable[Map]) -> int:
+    """Remove the copies in a map's folder that none of these maps uses; count them.
+
+    Only files that were named here are removed, none while the earlier version `NAME~`
+    uses it or it was just put there, and none when another map shares the folder. maps
+    is only looked into when something could go: it may be a long history.
+    """
+    path = Path(map_path)
+    folder = photo_folder(path)
+    there = set(loose_photos(path))
     for document in maps:
         if not there:
             return 0
-        there -= {photo.file for photo in photos_of(document)}
+        used = {photo.file for photo in photos_of(document)}
+        there -= used
+        _awaited.difference_update(folder / name for name in used)
+    there = {name for name in there if folder / name not in _awaited}
     if there:
         earlier = _earlier(path)
         there = {name for name in there if name not in earlier}

@@ -17,6 +17,7 @@ import os
 import threading
 import time
 import uuid
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -29,7 +30,7 @@ from blockmap.files.store import fingerprint, read_bytes_safely, sweep, write_by
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError
 
-__all__ = ["FileNow", "Keeper", "Kept", "kept_for", "kept_maps"]
+__all__ = ["STALE_DAYS", "FileNow", "Keeper", "Kept", "kept_for", "kept_maps"]
 
 ENDING = ".kept"
 LOCK_ENDING = ".lock"
@@ -167,10 +168,18 @@ class Keeper:
         if late:  # the map was saved while a slow disk took its time over this
             _remove_versions(self._file)
 
-    def forget(self) -> None:
-        """Remove what is kept: the map is saved, or was discarded on purpose."""
+    @property
+    def latest(self) -> int:
+        """The number of the latest ticket."""
+        return self._sequence
+
+    def forget(self, upto: int | None = None) -> None:
+        """Remove what is kept: the map is saved, or was discarded on purpose.
+
+        Keeps with a ticket after upto, all of them when it is None, still count.
+        """
         with self._counting:
-            self._forgotten = self._sequence
+            self._forgotten = self._sequence if upto is None else upto
         _remove_versions(self._file)
 
     def note_tries(self, count: int) -> None:
@@ -184,14 +193,22 @@ class Keeper:
     def close(self) -> None:
         """Forget the map and let go of the hold."""
         self.forget()
+        self.let_go()
+
+    def let_go(self) -> None:
+        """Let the next start have what is kept."""
         self._hold.let_go()
 
 
-def kept_maps(folder: Path) -> tuple[list[Kept], list[str]]:
+def kept_maps(
+    folder: Path, look: Callable[[Path], bool] = lambda _file: True
+) -> tuple[list[Kept], list[str]]:
     """Return what earlier runs left, the latest first, and words on what was damaged.
 
     Maps of programs that still run are left out. Of what holds nothing readable
-    nothing is offered, and nothing is removed before it is old.
+    nothing is offered, and nothing is removed before it is old. look tells of a map's
+    own file whether to look at it, which its disk may hold up; what it holds already
+    is left out.
     """
     found: list[Kept] = []
     damaged: list[str] = []
@@ -202,7 +219,7 @@ def kept_maps(folder: Path) -> tuple[list[Kept], list[str]]:
         if is_held(file.with_suffix(LOCK_ENDING)):
             continue
         try:
-            kept = _listed(file)
+            kept = _listed(file, look)
         except BlockmapError as problem:
             if not file.exists():
                 continue  # saved or discarded by another window meanwhile
@@ -218,22 +235,32 @@ def kept_maps(folder: Path) -> tuple[list[Kept], list[str]]:
 
 
 def kept_for(folder: Path, path: Path) -> Kept | None:
-    """Return the latest unsaved work on this file that an earlier run left."""
-    whole = os.path.realpath(path)
-    for kept in kept_maps(folder)[0]:
-        if kept.source is not None and os.path.realpath(kept.source) == whole:
+    """Return the latest unsaved work on this file that an earlier run left.
+
+    Other disks than that of the file are not looked at: they may not answer.
+    """
+    named, whole = path.absolute(), Path(os.path.realpath(path))
+
+    def is_it(file: Path) -> bool:
+        if file in (named, whole):
+            return True
+        near = file.parent in (named.parent, whole.parent)
+        return near and os.path.realpath(file) == os.fspath(whole)
+
+    for kept in kept_maps(folder, is_it)[0]:
+        if kept.source is not None and is_it(kept.source):
             return kept
     return None
 
 
-def _listed(file: Path) -> Kept | None:
+def _listed(file: Path, look: Callable[[Path], bool]) -> Kept | None:
     """Return what one recovery file holds, None when it is no more than its map."""
     data = read_bytes_safely(file, BYTES_LIMIT + HEAD_LIMIT)
     tries = _tries_of(file)
     head, body = _parts(data)
     if head is not None and _digest(body) == head["sha256"]:
         source = head["source"]
-        if source and fingerprint(source) == head["sha256"]:
+        if _may_look(source, look) and fingerprint(source) == head["sha256"]:
             _remove(file)  # the file holds the very same: killed right after a save
             return None
         return _kept(file, head, tries)
@@ -247,6 +274,10 @@ def _listed(file: Path) -> Kept | None:
     if head is None:
         head = {"when": file.stat().st_mtime if file.exists() else 0.0}
     return _kept(file, head, tries, words)
+
+
+def _may_look(source: str | None, look: Callable[[Path], bool]) -> bool:
+    return bool(source) and "\0" not in str(source) and look(Path(str(source)))
 
 
 def _parts(data: bytes) -> tuple[dict[str, Any] | None, bytes]:

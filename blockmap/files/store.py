@@ -15,7 +15,9 @@ import re
 import secrets
 import socket
 import stat
-from contextlib import suppress
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from blockmap.files.disk import DISK, Disk
@@ -32,6 +34,7 @@ __all__ = [
     "load",
     "read_bytes_safely",
     "save",
+    "save_noting_digest",
     "sweep",
     "write_bytes",
 ]
@@ -63,14 +66,22 @@ def save(path: AnyPath, document: Map, *, disk: Disk = DISK) -> tuple[str, ...]:
 
     Returns what the user should know besides, most times nothing. Raises StoreFailed.
     """
+    return save_noting_digest(path, document, disk=disk)[0]
+
+
+def save_noting_digest(
+    path: AnyPath, document: Map, *, disk: Disk = DISK
+) -> tuple[tuple[str, ...], str]:
+    """Save as save() does; return its notes and the fingerprint of what was written."""
     data = map_text(document).encode("utf-8")
-    return write_bytes(path, data, backup=True, disk=disk)
+    notes = write_bytes(path, data, backup=True, disk=disk)
+    return notes, hashlib.sha256(data).hexdigest()
 
 
-def fingerprint(path: AnyPath) -> str | None:
+def fingerprint(path: AnyPath, *, disk: Disk = DISK) -> str | None:
     """Return a digest of a file's content, None when it cannot be read."""
     try:
-        data = read_bytes_safely(path, BYTES_LIMIT)
+        data = read_bytes_safely(path, BYTES_LIMIT, disk=disk)
     except StoreFailed:
         return None
     return hashlib.sha256(data).hexdigest()
@@ -140,19 +151,40 @@ def write_bytes(
     """Put data in place of a file's content, all of it or nothing.
 
     A symbolic link is followed and kept. Returns notes for the user; raises
-    StoreFailed with the earlier file whole.
+    StoreFailed with the earlier file whole, and Stopped likewise when the work is
+    called off before the new content is put in place.
     """
     name = shown_name(path)
     try:
         target = disk.resolve(path)
-        before = _target_before(target, name, disk)
-        with suppress(OSError):
-            sweep(target.parent)
-        return _Writing(target, data, before, disk).run(backup)
+        with _turn_at(target, disk):
+            before = _target_before(target, name, disk)
+            with suppress(OSError):
+                sweep(target.parent)
+            return _Writing(target, data, before, disk).run(backup)
     except OSError as error:
         raise StoreFailed(_writing_failed(name, error, len(data))) from error
     except ValueError as error:
         raise StoreFailed(f"{name}: this cannot be the name of a file") from error
+
+
+_turns: dict[Path, threading.Lock] = {}
+
+
+@contextmanager
+def _turn_at(target: Path, disk: Disk) -> Iterator[None]:
+    """Let one thread at a time write a file, in the order in which they came.
+
+    A write that was called off may still hang in the system, and end late: a newer
+    content must not be put in place before it.
+    """
+    turn = _turns.setdefault(target, threading.Lock())
+    while not turn.acquire(timeout=0.05):
+        disk.go_on()
+    try:
+        yield
+    finally:
+        turn.release()
 
 
 def _target_before(target: Path, name: str, disk: Disk) -> os.stat_result | None:
@@ -188,6 +220,7 @@ class _Writing:
             try:
                 self._write_temporary(temporary)
                 self._note_links()
+                self.disk.begin_placing()
                 if backup and self.before is not None:
                     self._keep_earlier()
                 self.disk.replace(temporary, self.target)
@@ -197,6 +230,7 @@ class _Writing:
                 raise
             self._confirm_folder(folder)
         finally:
+            self.disk.end_placing()
             if folder is not None:
                 with suppress(OSError):
                     self.disk.close(folder)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import contextlib
 import gc
-import os
 import re
 import signal
 import socket
@@ -33,6 +32,7 @@ from PySide6.QtWidgets import QApplication
 
 from blockmap import __version__
 from blockmap.resources import asset
+from blockmap.window.aside import wait_for_calls
 from blockmap.window.guard import report_exception, set_report_hook
 from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
@@ -49,6 +49,8 @@ __all__ = [
 
 COLLECT_AFTER_MS = 1_500
 """When garbage is collected again; a start pauses it, which makes it quicker."""
+END_WAIT_S = 1.0
+"""How long what still waits for a disk is waited for when the program ends."""
 
 
 def run(paths: Sequence[str] = ()) -> int:
@@ -66,7 +68,9 @@ def run(paths: Sequence[str] = ()) -> int:
         for path in paths or [""]:
             windows.open(Path(path) if path else None)
         QTimer.singleShot(COLLECT_AFTER_MS, _collect_garbage)
-        return application.exec()
+        code = application.exec()
+        wait_for_calls(END_WAIT_S)
+        return code
 
 
 def _collect_garbage() -> None:
@@ -135,10 +139,8 @@ class Windows(QObject):
         return window
 
     def _with_file(self, path: Path) -> MainWindow | None:
-        wanted = os.path.realpath(path)
         for window in self._open:
-            has = window.session.path
-            if has is not None and os.path.realpath(has) == wanted:
+            if window.session.is_its_file(path):
                 return window
         return None
 
@@ -150,6 +152,7 @@ class Windows(QObject):
         """Wait for the workers, before the windows that they report to are gone."""
         for window in self._open:
             window.checker.stop()
+            window.keeping.let_go()
 
     def keep_all(self, *_manager: object) -> None:
         """Keep what is unsaved: the session or the program is being ended."""

@@ -11,6 +11,8 @@ from pathlib import Path
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from blockmap.window.aside import quickly
+
 __all__ = [
     "DiskChoice",
     "UnsavedChoice",
@@ -80,7 +82,8 @@ def ask_save_file(
     if Path(name).suffix:
         return Path(name)
     whole = Path(name + ending)  # the file dialog did not ask about this one
-    return whole if not whole.exists() or _may_replace(parent, whole) else None
+    there = quickly(whole.exists, True)  # rather ask for nothing than not at all
+    return whole if not there or _may_replace(parent, whole) else None
 
 
 def _may_replace(parent: QWidget, path: Path) -> bool:

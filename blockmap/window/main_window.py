@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
     from blockmap.window.checker import Checker
     from blockmap.window.desk import Desk
+    from blockmap.window.disk_strip import DiskJob, DiskStrip
     from blockmap.window.figure_key_strip import FigureKeyStrip
     from blockmap.window.findings_link import FindingsLink
     from blockmap.window.findings_panel import FindingsPanel
@@ -71,6 +72,7 @@ class MainWindow(QMainWindow):
         self.setAcceptDrops(True)
         self.setObjectName("map window")
         self._filled: bool | None = None
+        self._left = False
         self._make_pages()
         self.bottom_line = BottomLine(self.statusBar())
         self.commands = Commands(self)
@@ -93,7 +95,7 @@ class MainWindow(QMainWindow):
         self._pages = QStackedWidget()
         self._pages.addWidget(self.start_page)
         whole = QWidget()
-        outer = QVBoxLayout(whole)
+        outer = self._column = QVBoxLayout(whole)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(0)
         outer.addWidget(self.bar)
@@ -121,16 +123,26 @@ class MainWindow(QMainWindow):
     # what is made when it is first needed
 
     @cached_property
+    def disk(self) -> DiskStrip:
+        """What waits for the disk, and shows it when that takes long."""
+        from blockmap.window.disk_strip import DiskStrip
+
+        made = DiskStrip()
+        self._column.insertWidget(0, made)
+        return made
+
+    @cached_property
     def map_file(self) -> MapFile:
         """The file behind the session."""
         from blockmap.window.map_file import MapFile
 
-        made = MapFile(self.session, self.settings, self)
+        made = MapFile(self.session, self.settings, self.disk, self)
         made.opened.connect(self._opened)
         made.saving.connect(self._take_typed)
         made.message.connect(self.say)
         made.noted.connect(self.bar.say)
         made.kept_found.connect(self._offer_kept)
+        made.taken.connect(self.keeping.take_over)
         made.elsewhere.connect(self.window_wanted)
         return made
 
@@ -350,27 +362,20 @@ class MainWindow(QMainWindow):
         """Open a file, or begin a new map from a shipped layout."""
         self.map_file.open(path)
 
-    def take_kept(self, kept: Kept) -> None:
+    def take_kept(self, kept: Kept) -> DiskJob:
         """Go on with unsaved work of an earlier run, and keep it anew at once."""
-        kept.note_try()
-        if not self.map_file.take_kept(kept):
-            kept.note_try(0)
-            return
-        self.keeping.note_tries(kept.tries + 1)
-        self.keeping.flush()
-        if self.keeping.keeper.file.exists():
-            kept.discard()
+        return self.map_file.take_kept(kept)
 
-    def _offer_kept(self, kept: Kept) -> None:
+    def _offer_kept(self, kept: Kept, file_now: str) -> None:
         from blockmap.window.safekeeping import kept_words
 
         def take() -> None:
-            if self.map_file.may_close():
+            if self.map_file.may_close(take):
                 self.take_kept(kept)
 
         self.bar.say(
             self.tr("There is unsaved work on this file: %1").replace(
-                "%1", kept_words(kept)
+                "%1", kept_words(kept, file_now)
             ),
             action=(self.tr("Open unsaved work"), take),
             about="kept",
@@ -378,28 +383,34 @@ class MainWindow(QMainWindow):
 
     def open_path(self, path: Path) -> None:
         """Open a map here when this window holds none, else in another window."""
-        if self.has_map:
+        if self.has_map or self.map_file.busy:
             self.window_wanted.emit(path)
         else:
             self.map_file.open(path)
 
+    def _leave(self) -> None:
+        """Close without waiting for a disk; unsaved work is kept for the next start."""
+        self._left = True
+        self.close()
+
     @guarded()
     def closeEvent(self, event: QCloseEvent) -> None:
-        if self._is_made("map_file") and not self.map_file.may_close():
+        asks = self._is_made("map_file") and not self._left
+        if asks and not self.map_file.may_close(self.close, self._leave):
             event.ignore()
             return
         self.after_frame.stop()
         if self.has_map:
             remember_place(self, self.settings)
             self.panes.remember(self.settings)
-        if self._is_made("checker"):
-            self.checker.stop()
-        if self._is_made("behind_link"):
-            self.behind_link.stop()
-        if self._is_made("panes"):
-            self.panes.stop()
+        for name in ("disk", "checker", "behind_link", "panes"):
+            if self._is_made(name):
+                getattr(self, name).stop()
         if self._is_made("keeping"):
-            self.keeping.close()
+            if self._left:
+                self.keeping.leave()
+            else:
+                self.keeping.close()
         if self._is_made("map_file"):
             self.map_file.let_go()
         event.accept()

@@ -6,7 +6,6 @@ failure to keep it is said once and never stops the work.
 
 from __future__ import annotations
 
-import contextlib
 import datetime
 from collections.abc import Callable
 from pathlib import Path
@@ -18,12 +17,10 @@ from PySide6.QtCore import (
     Signal,
 )
 
-from blockmap.files.recovery import Keeper, Kept
-from blockmap.model.document import Map
+from blockmap.files.recovery import FileNow, Keeper, Kept
 from blockmap.model.errors import BlockmapError
-from blockmap.window.guard import guarded
+from blockmap.window.aside import MOMENT_S, Aside, Call
 from blockmap.window.session import Session
-from blockmap.window.worker import Worker
 
 __all__ = ["SafeKeeping", "kept_words", "recovery_folder"]
 
@@ -31,8 +28,10 @@ QUIET_MS = 1_500
 """Kept when nothing was changed for this long."""
 LONGEST_MS = 8_000
 """Kept after this long even when changes go on."""
-WAIT_MS = 80
-"""Longest wait for the worker while somebody may be typing."""
+WAIT_MS = 40
+"""Longest wait for the disk while somebody may be typing."""
+FLUSH_MS = 800
+"""Longest wait for the disk when the program ends."""
 SURVIVED_MS = 10_000
 """Unsaved work that was opened and is still open after this long did no harm."""
 
@@ -42,8 +41,11 @@ def recovery_folder(state: Path) -> Path:
     return state / "recovery"
 
 
-def kept_words(kept: Kept) -> str:
-    """Return what unsaved work holds, from when it is, and what to know of it."""
+def kept_words(kept: Kept, file_now: FileNow) -> str:
+    """Return what unsaved work holds, from when it is, and what to know of it.
+
+    file_now is what kept.file_now() says, "" while that is not known.
+    """
     when = _day_and_minute(kept.when)
     text = (
         _tr("%1, kept %2: %3 cavities, car “%4”")
@@ -56,7 +58,7 @@ def kept_words(kept: Kept) -> str:
         "changed": _tr("its file has been changed since, and saving will ask"),
         "newer": _tr("its file was saved later than this, and saving will ask"),
         "gone": _tr("its file is gone or was moved, and saving will ask"),
-    }.get(kept.file_now(), "")
+    }.get(file_now, "")
     tried = ""
     if kept.tries:
         tried = _tr("the program ended %1 times after opening this").replace(
@@ -76,31 +78,11 @@ def _day_and_minute(when: float) -> str:
         return "?"
 
 
-class _Keep:
-    def __init__(
-        self, keeping: SafeKeeping, document: Map, path: Path | None, base: str | None
-    ) -> None:
-        self._keeping, self._document = keeping, document
-        self._path, self._base = path, base
-        self._ticket = keeping.keeper.ticket()
-
-    @guarded()
-    def run(self) -> None:
-        said = ""
-        try:
-            self._keeping.keeper.keep(
-                self._document, self._path, self._base, self._ticket
-            )
-        except (BlockmapError, OSError) as problem:
-            said = str(problem)
-        with contextlib.suppress(RuntimeError):  # the window is gone meanwhile
-            self._keeping.kept.emit(said)
-
-
 class SafeKeeping(QObject):
     """Follows one session; failed carries a sentence, "" once keeping works again.
 
-    base returns the fingerprint of the file that the map was read from.
+    base returns the fingerprint of the file that the map was read from. The recovery
+    file is written and removed in another thread, one thing after the other.
     """
 
     kept = Signal(str)
@@ -117,42 +99,81 @@ class SafeKeeping(QObject):
         self._session, self._base = session, base
         self.keeper = Keeper(folder)
         self._trouble = ""
-        self._worker = Worker(self)
+        self._aside = Aside(self._told, self)
         self._quiet = _single_shot(self, QUIET_MS, self.keep_now)
         self._longest = _single_shot(self, LONGEST_MS, self.keep_now)
-        self._survived = _single_shot(
-            self, SURVIVED_MS, lambda: self.keeper.note_tries(0)
-        )
-        self.kept.connect(self._told)
+        self._survived = _single_shot(self, SURVIVED_MS, self._forget_tries)
         session.changed.connect(self._changed)
         session.saved_changed.connect(self._saved)
 
     def keep_now(self) -> None:
         """Keep the map as it is, unless it is saved."""
-        self._quiet.stop()
-        self._longest.stop()
-        if self._session.saved or not self._session.document.blocks:
-            return
-        task = _Keep(self, self._session.document, self._session.path, self._base())
-        self._worker.clear()
-        self._worker.start(task.run)
+        self._stop()
+        if not self._session.saved and self._session.document.blocks:
+            self._aside.start_next(self._keep())
 
-    def note_tries(self, count: int) -> None:
-        """Note that opening this map was begun so often, until it has done no harm."""
-        self.keeper.note_tries(count)
+    def _keep(self) -> Callable[[], str]:
+        """Return what keeps the map as it is now and says what went wrong."""
+        keeper, document, path = self.keeper, self._session.document, self._session.path
+        base, ticket = self._base(), keeper.ticket()
+
+        def keep() -> str:
+            try:
+                keeper.keep(document, path, base, ticket)
+            except (BlockmapError, OSError) as problem:
+                return str(problem)
+            return ""
+
+        return keep
+
+    def take_over(self, kept: Kept) -> None:
+        """Keep what was read from unsaved work of an earlier run in place of that."""
+        keep, keeper = self._keep(), self.keeper
+
+        def take_over() -> str:
+            keeper.note_tries(kept.tries + 1)
+            trouble = keep()
+            if not trouble and keeper.file.exists():
+                kept.discard()
+            return trouble
+
+        self._stop()
+        self._aside.start_next(take_over)
+        self._aside.wait(WAIT_MS)
         self._survived.start()
+
+    def _forget_tries(self) -> None:
+        keeper = self.keeper
+        if not self._aside.busy:
+            self._aside.start(lambda: keeper.note_tries(0))
 
     def close(self) -> None:
         """Forget the map: it is saved, or its changes were discarded."""
+        keeper = self.keeper
+
+        def close() -> None:
+            keeper.note_tries(0)
+            keeper.close()
+
         self._stop()
         self._survived.stop()
-        self.keeper.note_tries(0)
-        self.keeper.close()
+        self._aside.start_next(close)
+        self._aside.wait(WAIT_MS)
+
+    def leave(self) -> None:
+        """Keep the map now and let the next start have it."""
+        self.flush()
+        self._survived.stop()
+        self.let_go()
+
+    def let_go(self) -> None:
+        """Let the next start have what is kept."""
+        Call(self.keeper.let_go).start().wait(MOMENT_S)
 
     def flush(self) -> None:
         """Keep the map now and wait for it: the program is being ended."""
         self.keep_now()
-        self._worker.wait(800)
+        self._aside.wait(FLUSH_MS)
 
     def _changed(self, _change: object) -> None:
         self._quiet.start()
@@ -160,22 +181,26 @@ class SafeKeeping(QObject):
             self._longest.start()
 
     def _saved(self) -> None:
-        if self._session.saved:
-            self._stop()
-            self.keeper.forget()
+        """Forget what is kept once it is saved.
+
+        What was edited while it was being saved is kept anew: its base is another now.
+        """
+        if not self._session.saved:
+            self._quiet.start()
+            return
+        self._stop()
+        keeper, upto = self.keeper, self.keeper.latest
+        self._aside.start_next(lambda: keeper.forget(upto))
+        self._aside.wait(WAIT_MS)
 
     def _stop(self) -> None:
-        """Wait for the worker, so that nothing is kept after this.
-
-        A disk that does not answer is not waited for: the keeper removes what comes
-        too late.
-        """
         self._quiet.stop()
         self._longest.stop()
-        self._worker.clear()
-        self._worker.wait(WAIT_MS)
 
-    def _told(self, trouble: str) -> None:
+    def _told(self, trouble: str | None) -> None:
+        if trouble is None:
+            return
+        self.kept.emit(trouble)
         if trouble != self._trouble:
             self._trouble = trouble
             self.failed.emit(trouble)

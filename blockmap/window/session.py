@@ -17,6 +17,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from blockmap.model.changes import changes_between
 from blockmap.model.document import Map, empty_map
 from blockmap.model.errors import EditRefused
+from blockmap.window.aside import quickly
 from blockmap.window.guard import guarded, report_exception
 
 __all__ = ["Session"]
@@ -60,6 +61,8 @@ class _SwapDocuments(QUndoCommand):
             return False
         if self._gesture is None or other._gesture is not self._gesture:
             return False
+        if self._session.is_saved(self._after):
+            return False  # undo must lead back to what is in the file
         self._after = other._after
         self.setText(other.text())
         return True
@@ -85,6 +88,7 @@ class Session(QObject):
     ) -> None:
         super().__init__(parent)
         self._document = document or empty_map()
+        self._in_file: Map | None = self._document
         self._path = path
         self.stack = QUndoStack(self)
         self.stack.setUndoLimit(HISTORY_LIMIT)
@@ -103,14 +107,22 @@ class Session(QObject):
 
     def is_its_file(self, path: Path) -> bool:
         """Tell whether a path means the file of this map, by whatever name."""
-        if self._path is None:
+        its = self._path
+        if its is None:
             return False
-        return os.path.realpath(path) == os.path.realpath(self._path)
+        same = path.absolute() == its.absolute()
+        return same or bool(
+            quickly(lambda: os.path.realpath(path) == os.path.realpath(its), False)
+        )
 
     @property
     def saved(self) -> bool:
-        """True when nothing has changed since the last save."""
-        return self.stack.isClean()
+        """True when the map is the one that its file holds."""
+        return self._in_file is self._document
+
+    def is_saved(self, document: Map) -> bool:
+        """Tell whether this is the map that the file holds."""
+        return self._in_file is document
 
     def set_path(self, path: Path | None) -> None:
         """Say which file holds the map from now on."""
@@ -118,9 +130,22 @@ class Session(QObject):
             self._path = path
             self.path_changed.emit()
 
-    def mark_saved(self) -> None:
-        """Say that the file holds the map as it is now."""
-        self.stack.setClean()
+    def mark_saved(self, document: Map | None = None) -> None:
+        """Say that the file holds this map: the one there is now, or one before it.
+
+        A save takes its time, and the map may have been edited meanwhile.
+        """
+        self._in_file = document or self._document
+        if self.saved:
+            self.stack.setClean()
+        else:
+            self.stack.resetClean()
+        self.saved_changed.emit()
+
+    def mark_unsaved(self) -> None:
+        """Say that no file holds the map."""
+        self._in_file = None
+        self.stack.resetClean()
         self.saved_changed.emit()
 
     def edit(
@@ -162,6 +187,7 @@ class Session(QObject):
         """Open another map in this session; its history starts anew."""
         self.stack.clear()
         self.set_path(path)
+        self._in_file = document
         self.install(document)
         self.mark_saved()
 
@@ -170,10 +196,13 @@ class Session(QObject):
         before = self._document
         if document is before:
             return
+        was_saved = self.saved
         self._document = document
         change = changes_between(before, document)
         if change:
             self.changed.emit(change)
+        if self.saved != was_saved:
+            self.saved_changed.emit()
 
     def maps(self) -> Iterator[Map]:
         """Yield the map as it is, then every one that undo and redo can bring back."""
@@ -183,5 +212,6 @@ class Session(QObject):
             assert isinstance(step, _SwapDocuments)
             yield from step.maps
 
-    def _clean_changed(self, _clean: bool) -> None:
-        self.saved_changed.emit()
+    def _clean_changed(self, clean: bool) -> None:
+        if clean and not self.saved:
+            self.mark_saved()

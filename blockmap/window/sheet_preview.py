@@ -7,14 +7,10 @@ thread, the latest choice winning, and its pages are drawn by a PDF renderer.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import (
-    QObject,
-    Qt,
-    QTimer,
-    Signal,
-)
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QComboBox,
@@ -31,20 +27,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.files.store import write_bytes
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError
 from blockmap.model.geometry import View
 from blockmap.sheets.catalogue import CARD_FORMS, SHEETS, SheetKind, SheetOptions
 from blockmap.sheets.pdf import pdf_bytes
 from blockmap.window import dialogs
-from blockmap.window.guard import guarded
+from blockmap.window.aside import Aside
+from blockmap.window.disk_strip import DiskStrip
+from blockmap.window.guard import guarded, report_exception
 from blockmap.window.page_view import PageList, PageView
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
-from blockmap.window.worker import Worker
 
 __all__ = ["SheetPreview"]
 
@@ -59,45 +55,16 @@ class _Wish:
     title: str
 
 
-class _Composer(QObject):
-    """Composes in a worker thread; composed carries the wish, bytes and notes."""
-
-    composed = Signal(object, object, object)
-
-    def __init__(self, parent: QObject) -> None:
-        super().__init__(parent)
-        self._worker = Worker(self)
-
-    def request(self, wish: _Wish) -> None:
-        """Compose this next; what waits is dropped."""
-        self._worker.clear()
-        self._worker.start(_Compose(self, wish).run)
-
-    def stop(self) -> None:
-        """Wait for the worker."""
-        self._worker.clear()
-        self._worker.wait(10_000)
-
-
-class _Compose:
-    def __init__(self, composer: _Composer, wish: _Wish) -> None:
-        self._composer, self._wish = composer, wish
-
-    @guarded()
-    def run(self) -> None:
-        wish = self._wish
-        data = b""
-        notes: tuple[str, ...] = ()
-        try:
-            sheet = wish.kind.compose(wish.document, wish.options)
-            data, notes = pdf_bytes(sheet, wish.title), sheet.notes
-        except (BlockmapError, ValueError) as refused:
-            notes = (str(refused),)
-        except Exception as problem:
-            notes = (f"This sheet could not be composed: {problem}",)
-            self._composer.composed.emit(wish, data, notes)
-            raise
-        self._composer.composed.emit(wish, data, notes)
+def _composed(wish: _Wish) -> tuple[_Wish, bytes, tuple[str, ...]]:
+    """Return the PDF of a wish and its notes; it may run in any thread."""
+    try:
+        sheet = wish.kind.compose(wish.document, wish.options)
+        return wish, pdf_bytes(sheet, wish.title), sheet.notes
+    except (BlockmapError, ValueError) as refused:
+        return wish, b"", (str(refused),)
+    except Exception as problem:
+        report_exception("a sheet", problem)
+        return wish, b"", (f"This sheet could not be composed: {problem}",)
 
 
 class SheetPreview(QDialog):
@@ -116,8 +83,7 @@ class SheetPreview(QDialog):
         self._session, self._selection, self._settings = session, selection, settings
         self.pdf = b""
         self._wish: _Wish | None = None
-        self._composer = _Composer(self)
-        self._composer.composed.connect(self._take)
+        self._composer = Aside(self._take, self)
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
         self._wait.setInterval(400)
@@ -194,6 +160,8 @@ class SheetPreview(QDialog):
         right.addLayout(head)
         right.addWidget(self._pages, 1)
         right.addWidget(self._busy)
+        self.disk = DiskStrip()
+        right.addWidget(self.disk)
         right.addWidget(self._notes)
         box = QDialogButtonBox()
         self._print = box.addButton(
@@ -243,9 +211,10 @@ class SheetPreview(QDialog):
         self._print.setEnabled(False)
         self._save.setEnabled(False)
         self._wait.start()
-        self._composer.request(self._wish)
+        self._composer.start_next(partial(_composed, self._wish))
 
-    def _take(self, wish: _Wish, data: bytes, notes: tuple[str, ...]) -> None:
+    def _take(self, composed: tuple[_Wish, bytes, tuple[str, ...]]) -> None:
+        wish, data, notes = composed
         if wish is not self._wish:
             return
         self._wait.stop()
@@ -273,13 +242,18 @@ class SheetPreview(QDialog):
             words = self.tr("This is the file of the map; choose another name.")
             dialogs.tell(self, self.tr("The PDF was not saved"), words)
             return
-        try:
-            write_bytes(path, self.pdf)
-        except BlockmapError as problem:
-            dialogs.tell(self, self.tr("The PDF was not saved"), str(problem))
-            return
-        self._settings.set_last_folder(path)
-        self._count.setText(self.tr("Saved %1").replace("%1", path.name))
+
+        def written() -> None:
+            self._settings.set_last_folder(path)
+            self._count.setText(self.tr("Saved %1").replace("%1", path.name))
+
+        pdf = self.pdf
+        self.disk.write(
+            path,
+            lambda: pdf,
+            lambda why: dialogs.tell(self, self.tr("The PDF was not saved"), why),
+            written,
+        )
 
     def print_pages(self) -> None:
         """Print the pages that are shown, without scaling."""
@@ -289,8 +263,11 @@ class SheetPreview(QDialog):
 
     @guarded()
     def done(self, result: int) -> None:
+        if self.disk.hold_closing(lambda: self.done(result)):
+            return  # it is closed once the PDF is on the disk, or saving is cancelled
+        self.disk.stop()
         self._session.changed.disconnect(self._compose)
-        self._composer.stop()
+        self._composer.leave()
         super().done(result)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt, Signal
@@ -20,17 +21,30 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.files.recovery import Kept, kept_maps
+from blockmap.files.recovery import STALE_DAYS, Kept, kept_maps
 from blockmap.model.errors import BadValue
 from blockmap.model.geometry import Size
 from blockmap.model.units import read_length_mm
 from blockmap.resources import layout_files
+from blockmap.window.aside import Aside, quickly
 from blockmap.window.layout_picture import LayoutPicture
 from blockmap.window.safekeeping import kept_words, recovery_folder
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
 
 __all__ = ["StartPage"]
+
+WAIT_MS = 40
+"""How long a disk is waited for before the page is shown without what it tells."""
+
+_Listed = tuple[list[tuple[Kept, str]], list[str]]
+
+
+def _kept_in(folder: Path, *, look: bool = True) -> _Listed:
+    """Return unsaved work with its words, and words on what is damaged."""
+    found, damaged = kept_maps(folder, lambda _file: look)
+    told = [(kept, kept_words(kept, kept.file_now() if look else "")) for kept in found]
+    return told, damaged
 
 
 class StartPage(QScrollArea):
@@ -49,6 +63,8 @@ class StartPage(QScrollArea):
     def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._settings = settings
+        self._files = Aside(self._grey_missing, self)
+        self._work = Aside(self._list_kept, self)
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         page = QWidget()
@@ -81,14 +97,27 @@ class StartPage(QScrollArea):
             item = QListWidgetItem(icon("file-text"), path.name)
             item.setToolTip(str(path))
             item.setData(Qt.ItemDataRole.UserRole, str(path))
-            if not path.is_file():
-                item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsEnabled)
-                item.setText(self.tr("%1 (missing)").replace("%1", path.name))
             self._recent.addItem(item)
+        self._look_for_files()
         self._show_kept()
         empty = self._recent.count() == 0
         self._no_recent.setVisible(empty)
         self._recent.setVisible(not empty)
+
+    def _look_for_files(self) -> None:
+        """Grey the recent files that are gone; a disk may take its time to tell."""
+        files = self._settings.recent_files()
+        self._files.start_next(lambda: [(file, file.is_file()) for file in files])
+        self._files.wait(WAIT_MS)
+
+    def _grey_missing(self, found: list[tuple[Path, bool]]) -> None:
+        there = dict(found)
+        for row in range(self._recent.count()):
+            item = self._recent.item(row)
+            path = _path_of(item)
+            if not there.get(path, True):
+                item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsEnabled)
+                item.setText(self.tr("%1 (missing)").replace("%1", path.name))
 
     def _kept_part(self) -> QWidget:
         self._kept_holder, column = _part(self.tr("Unsaved work of an earlier run"))
@@ -99,14 +128,16 @@ class StartPage(QScrollArea):
         words = QLabel(
             self.tr(
                 "The program ended before these maps were saved. Opening one changes "
-                "no file until you save it."
-            )
+                "no file until you save it. What is put aside is offered no more; its "
+                "file stays in the recovery folder for %1 days."
+            ).replace("%1", str(STALE_DAYS))
         )
         words.setWordWrap(True)
         row = QHBoxLayout()
         take = QPushButton(icon("edit-history"), self.tr("Open &unsaved work"))
         take.clicked.connect(self._open_kept)
-        drop = QPushButton(icon("edit-delete"), self.tr("Discard it"))
+        drop = QPushButton(icon("edit-delete"), self.tr("Put it aside"))
+        drop.setToolTip(str(recovery_folder(self._settings.state_folder)))
         drop.clicked.connect(self._drop_kept)
         for button in (take, drop):
             button.setAutoDefault(False)
@@ -118,11 +149,27 @@ class StartPage(QScrollArea):
         column.addLayout(row)
         return self._kept_holder
 
-    def _show_kept(self) -> None:
-        found, damaged = kept_maps(recovery_folder(self._settings.state_folder))
+    def _show_kept(self, first: Callable[[], object] | None = None) -> None:
+        """List what earlier runs left, when something else is done first.
+
+        When a disk does not answer, it is listed without looking at the maps' files.
+        """
+        folder = recovery_folder(self._settings.state_folder)
+
+        def listed() -> _Listed:
+            if first is not None:
+                first()
+            return _kept_in(folder)
+
+        self._work.start_next(listed)
+        if not self._work.wait(WAIT_MS):
+            self._list_kept(quickly(lambda: _kept_in(folder, look=False), ([], [])))
+
+    def _list_kept(self, listed: _Listed) -> None:
+        found, damaged = listed
         self._kept.clear()
-        for kept in found:
-            item = QListWidgetItem(icon("edit-history"), kept_words(kept))
+        for kept, words in found:
+            item = QListWidgetItem(icon("edit-history"), words)
             item.setData(Qt.ItemDataRole.UserRole, kept)
             self._kept.addItem(item)
         for words in damaged:
@@ -146,8 +193,7 @@ class StartPage(QScrollArea):
     def _drop_kept(self) -> None:
         kept = self._chosen_kept()
         if kept is not None:
-            kept.put_aside()
-            self._show_kept()
+            self._show_kept(kept.put_aside)
 
     def _new_part(self) -> QWidget:
         part, column = _part(self.tr("New map"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,13 +10,15 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QFileDialog
 
 from blockmap.files.delimited import decoded
-from blockmap.files.store import read_bytes_safely, write_bytes
+from blockmap.files.disk import StoppableDisk
+from blockmap.files.store import read_bytes_safely
 from blockmap.files.tables import csv_text, fill_from_table
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError, DocumentRefused
 from blockmap.window import dialogs
 
 if TYPE_CHECKING:
+    from blockmap.window.disk_strip import DiskJob, Steps
     from blockmap.window.main_window import MainWindow
 
 __all__ = ["export_table", "fill_from_file"]
@@ -40,13 +43,18 @@ def export_table(window: MainWindow) -> None:
         words = _tr("This is the file of the map; choose another name.")
         dialogs.tell(window, _tr("The table was not written"), words)
         return
-    try:
-        write_bytes(path, csv_text(window.session.document).encode("utf-8"))
-    except BlockmapError as problem:
-        dialogs.tell(window, _tr("The table was not written"), str(problem))
-        return
-    window.settings.set_last_folder(path)
-    window.say(_tr("Wrote %1").replace("%1", path.name))
+
+    def written() -> None:
+        window.settings.set_last_folder(path)
+        window.say(_tr("Wrote %1").replace("%1", path.name))
+
+    document = window.session.document
+    window.disk.write(
+        path,
+        lambda: csv_text(document).encode("utf-8"),
+        lambda why: dialogs.tell(window, _tr("The table was not written"), why),
+        written,
+    )
 
 
 def fill_from_file(window: MainWindow) -> None:
@@ -61,27 +69,33 @@ def fill_from_file(window: MainWindow) -> None:
         fill_from_path(window, Path(name))
 
 
-def fill_from_path(window: MainWindow, path: Path) -> None:
+def fill_from_path(window: MainWindow, path: Path) -> DiskJob:
     """Fill the map from this table; every refusal is told at once."""
-    notes: tuple[str, ...] = ()
+    words = _tr("Reading “%1”").replace("%1", path.name)
+    return window.disk.run(words, partial(_filling, window, path))
 
-    def fill(document: Map) -> Map:
-        nonlocal notes
-        text = decoded(read_bytes_safely(path, SIZE_LIMIT))
-        filled, notes = fill_from_table(document, text, path.name)
-        return filled
+
+def _filling(window: MainWindow, path: Path, disk: StoppableDisk) -> Steps:
+    document = window.session.document
+
+    def read() -> tuple[str, Map, tuple[str, ...]]:
+        text = decoded(read_bytes_safely(path, SIZE_LIMIT, disk=disk))
+        return text, *fill_from_table(document, text, path.name)
 
     try:
-        fill(window.session.document)
+        text, filled, notes = yield read
+        if window.session.document is not document:  # edited while the disk was read
+            filled, notes = fill_from_table(window.session.document, text, path.name)
     except DocumentRefused as refused:
         lines = [p.sentence() for p in refused.problems[:30]]
         dialogs.tell(window, _tr("The table does not fit the map"), "\n\n".join(lines))
-        return
+        return False
     except BlockmapError as problem:
         dialogs.tell(window, _tr("The table was not read"), str(problem))
-        return
-    text = _tr("Fill from %1").replace("%1", path.name)
-    if window.session.edit(text, fill):
+        return False
+    title = _tr("Fill from %1").replace("%1", path.name)
+    if window.session.edit(title, lambda _old: filled):
         window.say("; ".join(notes) or _tr("Filled from %1").replace("%1", path.name))
     else:
         window.say(_tr("The table says what the map says already"))
+    return True

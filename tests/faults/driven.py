@@ -44,7 +44,13 @@ def begin():
 """
 
 _ENDING = """
-QTimer.singleShot(20, begin)
+def begin_once_open():
+    if window().map_file.busy:
+        QTimer.singleShot(5, begin_once_open)
+    else:
+        begin()
+
+QTimer.singleShot(20, begin_once_open)
 sys.exit(application.run(sys.argv[1:]))
 """
 

@@ -27,7 +27,7 @@ for step in range(1, 100000):
     window().keeping.flush()
     say("kept", step)
     if step % 5 == 0:
-        window().map_file.save()
+        window().map_file.save().wait()
         say("saved", step)
     app.processEvents()
 """

@@ -153,7 +153,7 @@ class Day:
                 setattr(dialogs, name, self._asked)
         self.window = MainWindow(Settings(folder / "config", folder / "state"))
         self.window.session.refused.connect(self._refused)
-        assert self.window.map_file.open(self.path)
+        assert self.window.map_file.open(self.path).wait()
         self.window.show()
         self.replay = _Replay(self.window)
         QApplication.processEvents()
@@ -308,7 +308,7 @@ class Day:
         self.window.selection.set_view(self.chance.choice(list(View)))
 
     def _save(self) -> None:
-        assert self.window.map_file.save()
+        assert self.window.map_file.save().wait()
         self.report.saves += 1
         assert load(self.path).document == self.window.session.document
 
@@ -328,7 +328,7 @@ class Day:
         document = self.window.session.document
         assert self.replay.document == document, f"at step {self.report.steps}"
         self._save()
-        assert self.window.map_file.open(self.path)
+        assert self.window.map_file.open(self.path).wait()
         assert self.window.session.document == document
         self.replay.begin()
         self.report.opened += 1

@@ -225,7 +225,7 @@ def main(kind: str) -> int:
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
         window = MainWindow(Settings(place / "config", place / "state"))
-        window.map_file.open(layout("demo"))
+        window.map_file.open(layout("demo")).wait()
         window.show()
         for pane in PANES:
             window.panes.made(pane)

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from blockmap.files.disk import Disk
 from blockmap.files.map_writer import map_text
@@ -20,7 +21,13 @@ from blockmap.model.document import Map
 from blockmap.window.dialogs import DiskChoice, UnsavedChoice
 from blockmap.window.main_window import MainWindow
 from tests.faults.sample import after, panel, saved_panel
-from tests.faults.window_at_work import Answers, answers, change, new_window
+from tests.faults.window_at_work import (
+    Answers,
+    answers,
+    change,
+    look_at_disk,
+    new_window,
+)
 
 __all__ = ["answers", "new_window"]
 
@@ -40,7 +47,7 @@ def path(tmp_path: Path) -> Path:
 def window(new_window: New, path: Path) -> MainWindow:
     """Return a window with that map open and one change unsaved."""
     made = new_window()
-    assert made.map_file.open(path)
+    assert made.map_file.open(path).wait()
     change(made, "STEP 1")
     return made
 
@@ -67,7 +74,7 @@ def test_a_change_by_another_program_is_asked_about_in_words(
     window: MainWindow, path: Path, answers: Answers, write: Callable[..., None]
 ) -> None:
     write(path, THEIRS)
-    assert not window.map_file.save()
+    assert not window.map_file.save().wait()
     assert answers.kinds == ["ask_changed_on_disk"]
     assert "The file alters 1 × cavity: panel/F1." in answers.last
     assert load(path).document == THEIRS
@@ -80,7 +87,7 @@ def test_keep_mine_saves_mine_and_keeps_theirs_beside(
 ) -> None:
     in_place(path, THEIRS)
     answers.disk = DiskChoice.KEEP_MINE
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert load(path).document == MINE
     assert load(path.with_name(path.name + "~")).document == THEIRS
     assert window.session.saved
@@ -91,7 +98,7 @@ def test_take_theirs_can_be_undone(
 ) -> None:
     in_place(path, THEIRS)
     answers.disk = DiskChoice.TAKE_THEIRS
-    assert not window.map_file.save()
+    assert not window.map_file.save().wait()
     assert window.session.document == THEIRS
     assert window.session.saved
     window.session.stack.undo()
@@ -104,7 +111,7 @@ def test_take_theirs_that_cannot_be_read_loses_nothing(
 ) -> None:
     path.write_text("- not a map", encoding="utf-8")
     answers.disk = DiskChoice.TAKE_THEIRS
-    assert not window.map_file.save()
+    assert not window.map_file.save().wait()
     assert "cannot be read now" in answers.asked[0][1]
     assert answers.kinds[-1] == "tell"
     assert window.session.document == MINE
@@ -117,7 +124,7 @@ def test_save_beside_leaves_theirs(
     in_place(path, THEIRS)
     beside = path.with_name("mine.blockmap.yaml")
     answers.disk, answers.save_to = DiskChoice.SAVE_BESIDE, [beside]
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert load(path).document == THEIRS
     assert load(beside).document == MINE
     assert window.session.path == beside
@@ -127,18 +134,18 @@ def test_coming_back_to_the_window_tells_of_a_change(
     window: MainWindow, path: Path, answers: Answers
 ) -> None:
     in_place(path, THEIRS)
-    window.map_file.look_at_disk()
+    look_at_disk(window)
     assert "changed by another program" in window.bar.text
     assert window.session.document == MINE
-    assert window.map_file.save() is False
+    assert window.map_file.save().wait() is False
     answers.disk = DiskChoice.KEEP_MINE
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     in_place(path, THEIRS)
-    window.map_file.look_at_disk()  # nothing is unsaved here: theirs is shown
+    look_at_disk(window)  # nothing is unsaved here: theirs is shown
     assert window.session.document == THEIRS
     assert window.session.saved
     path.write_text("half a fi", encoding="utf-8")
-    window.map_file.look_at_disk()
+    look_at_disk(window)
     assert "cannot be read" in window.bar.text
     assert window.session.document == THEIRS
 
@@ -147,13 +154,13 @@ def test_a_removed_file_is_told_and_written_again_only_when_wished(
     window: MainWindow, path: Path, answers: Answers
 ) -> None:
     path.unlink()
-    window.map_file.look_at_disk()
+    look_at_disk(window)
     assert "is gone" in window.bar.text
-    assert not window.map_file.save()
+    assert not window.map_file.save().wait()
     assert answers.kinds == ["ask_gone"]
     assert not path.exists()
     answers.gone = DiskChoice.KEEP_MINE
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert load(path).document == MINE
 
 
@@ -167,7 +174,7 @@ def test_a_removed_folder_leaves_the_map_in_the_window_and_kept(
     answers.elsewhere = True
     elsewhere = path.parent.parent / "there.blockmap.yaml"
     answers.save_to = [elsewhere]
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert "there is no such folder" in answers.asked[1][1]
     assert load(elsewhere).document == MINE
     change(window, "STEP 2")
@@ -180,14 +187,14 @@ def test_a_protected_file_is_not_touched_and_save_as_is_offered(
     window: MainWindow, path: Path, answers: Answers
 ) -> None:
     path.chmod(0o444)
-    assert not window.map_file.save()
+    assert not window.map_file.save().wait()
     assert answers.kinds == ["ask_elsewhere"]
     assert "write-protected" in answers.last
     assert load(path).document == panel()
     assert stat.S_IMODE(path.stat().st_mode) == 0o444
     answers.elsewhere = True
     answers.save_to = [path.with_name("other.blockmap.yaml")]
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert load(path).document == panel()
     assert window.session.saved
 
@@ -201,7 +208,7 @@ def test_a_protected_folder_is_told(
         path.parent.chmod(0o755)
         pytest.skip("this user may write everywhere; the failing disk stands for it")
     try:
-        assert not window.map_file.save()
+        assert not window.map_file.save().wait()
     finally:
         path.parent.chmod(0o755)
     assert "may not write in this folder" in answers.last
@@ -235,14 +242,14 @@ def test_a_failing_disk_is_told_and_everything_is_as_it_was(
 
     with monkeypatch.context() as failing:
         failing.setattr(Disk, call, fail)
-        assert not window.map_file.save()
+        assert not window.map_file.save().wait()
     assert answers.kinds == ["ask_elsewhere"]
     assert words in answers.last
     assert load(path).document == panel()
     assert {f.name for f in path.parent.iterdir()} <= {path.name, path.name + "~"}
     assert window.session.document == MINE
     assert not window.session.saved
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
 
 
 def test_two_faults_at_once_leave_old_or_new_and_the_map_in_the_window(
@@ -263,14 +270,14 @@ def test_two_faults_at_once_leave_old_or_new_and_the_map_in_the_window(
     with monkeypatch.context() as failing:
         failing.setattr(Disk, "write", write)
         window.keeping.flush()
-        assert not window.map_file.save()
+        assert not window.map_file.save().wait()
     assert next(codes, None) is None
     assert answers.kinds.count("ask_elsewhere") == 2
     assert load(path).document == THEIRS
     assert {f.name for f in path.parent.iterdir()} == {path.name}
     assert window.session.document == MINE
     assert not window.session.saved
-    assert not window.map_file.save()  # the file of theirs is still asked about
+    assert not window.map_file.save().wait()  # the file of theirs is still asked about
     assert answers.kinds[-2:] == ["ask_changed_on_disk", "ask_save_file"]
 
 
@@ -282,15 +289,15 @@ def test_link_mode_and_second_name_are_kept_or_told(
     link.symlink_to(path.name)
     path.chmod(0o664)
     window = new_window()
-    assert window.map_file.open(link)
+    assert window.map_file.open(link).wait()
     change(window, "STEP 1")
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert link.is_symlink()
     assert stat.S_IMODE(path.stat().st_mode) == 0o664
     assert load(path).document == MINE
     os.link(path, path.with_name("second"))
     change(window, "STEP 2")
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert "known under a second name" in window.bar.text
     assert answers.kinds == []
 
@@ -300,7 +307,7 @@ def test_what_the_reader_notes_stands_in_the_window(
 ) -> None:
     path.write_text("# mine\n" + path.read_text("utf-8"), encoding="utf-8")
     window = new_window()
-    assert window.map_file.open(path)
+    assert window.map_file.open(path).wait()
     assert "saving leaves them out" in window.bar.text
 
 
@@ -334,11 +341,11 @@ def test_a_disk_that_is_really_full(
 ) -> None:
     path = saved_panel(small_disk)
     window = new_window()
-    assert window.map_file.open(path)
+    assert window.map_file.open(path).wait()
     change(window, "STEP 1")
     ballast = small_disk / "ballast"
     _fill(ballast)
-    assert not window.map_file.save()
+    assert not window.map_file.save().wait()
     assert "the disk is full; make room for" in answers.last
     assert load(path).document == panel()
     assert {f.name for f in small_disk.iterdir()} <= {
@@ -347,7 +354,7 @@ def test_a_disk_that_is_really_full(
         f"{path.name}~",
     }
     ballast.unlink()
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert load(path).document == MINE
 
 
@@ -369,17 +376,19 @@ def test_a_full_state_folder_is_told_once_and_work_goes_on(
     window.keeping.flush()
     QApplication.processEvents()
     assert "Recovery" not in window.bar.text
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert answers.kinds == []
 
 
 def test_closing_with_unsaved_work_saves_or_stays(
-    window: MainWindow, path: Path, answers: Answers
+    window: MainWindow, path: Path, answers: Answers, qtbot: QtBot
 ) -> None:
     answers.unsaved = UnsavedChoice.SAVE
     path.chmod(0o444)
-    assert not window.close()
+    window.close()
+    qtbot.waitUntil(lambda: "ask_elsewhere" in answers.kinds)
     assert window.isVisible()
     path.chmod(0o644)
-    assert window.close()
+    window.close()
+    qtbot.waitUntil(lambda: not window.isVisible())
     assert load(path).document == MINE

@@ -76,8 +76,8 @@ def test_a_crash_while_unsaved_work_is_opened_loses_nothing(tmp_path: Path) -> N
         child.process.wait(20)
     crash = (
         "kept().note_try(); os._exit(9)",  # before it was read
-        "window().take_kept(kept()); os._exit(9)",  # after it was kept anew
-        "window().take_kept(kept()); app.processEvents(); os._exit(9)",
+        "window().take_kept(kept()).wait(); os._exit(9)",  # before it was kept anew
+        "window().take_kept(kept()).wait(); window().keeping.flush(); os._exit(9)",
     )
     for number, body in enumerate(crash, 1):
         (kept,) = found(tmp_path)
@@ -94,7 +94,8 @@ def test_a_map_that_ends_the_program_does_not_end_every_start(tmp_path: Path) ->
     with driven(crash, tmp_path, tmp_path / "car.blockmap.yaml") as child:
         child.process.wait(20)
     for _ in range(2):
-        with driven("window().take_kept(kept()); os._exit(9)", tmp_path) as child:
+        body = "window().take_kept(kept()).wait(); os._exit(9)"
+        with driven(body, tmp_path) as child:
             assert child.process.wait(20) == 9
     body = (
         "page = window().start_page\n"

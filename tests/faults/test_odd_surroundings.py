@@ -133,7 +133,7 @@ def test_a_drop_of_many_files_is_bounded_and_odd_ones_are_refused(
     )
     assert len(wanted) == DROP_LIMIT
     for odd in (tmp_path, tmp_path / "missing", tmp_path / ("x" * 300)):
-        assert not window.map_file.open(odd)
+        assert not window.map_file.open(odd).wait()
     assert answers.kinds == ["tell"] * 3
 
 

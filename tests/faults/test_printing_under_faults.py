@@ -30,7 +30,7 @@ __all__ = ["answers", "new_window"]
 def window(new_window: Callable[[], MainWindow], tmp_path: Path) -> MainWindow:
     """Return a window with a saved map."""
     made = new_window()
-    assert made.map_file.open(saved_panel(tmp_path))
+    assert made.map_file.open(saved_panel(tmp_path)).wait()
     return made
 
 
@@ -41,6 +41,13 @@ def preview(window: MainWindow, qtbot: QtBot) -> SheetPreview:
     made.show()
     qtbot.waitUntil(lambda: made.pdf.startswith(b"%PDF"), timeout=20_000)
     return made
+
+
+def saved(preview: SheetPreview) -> None:
+    """Save the PDF and wait until that has ended."""
+    preview.save_pdf()
+    for job in list(preview.disk._jobs):
+        job.wait()
 
 
 @pytest.mark.parametrize(
@@ -69,11 +76,11 @@ def test_a_failing_disk_keeps_the_old_pdf(
 
     with monkeypatch.context() as failing:
         failing.setattr(Disk, call, fail)
-        preview.save_pdf()
+        saved(preview)
     assert old.read_bytes() == b"%PDF old"
     assert "The PDF was not saved" in answers.last
     assert words in answers.last
-    preview.save_pdf()
+    saved(preview)
     assert old.read_bytes() == preview.pdf
     preview.close()
 

@@ -48,11 +48,23 @@ def crashed(settings: Settings, step: int, source: Path | None) -> None:
     keeper._hold.let_go()
 
 
+def started(new_window: New) -> MainWindow:
+    """Open a window and wait until its page lists what a crash left."""
+    window = new_window()
+    assert window.start_page._work.wait(20_000)
+    return window
+
+
 def press(window: MainWindow, words: str) -> None:
-    """Press the visible button with these words."""
+    """Press the visible button with these words, and wait for what comes of it."""
     buttons = [b for b in window.findChildren(QPushButton) if b.isVisible()]
     named = next(b for b in buttons if b.text().replace("&", "") == words)
     QTest.mouseClick(named, Qt.MouseButton.LeftButton)
+    for aside in (window.start_page._work, window.keeping._aside):
+        assert aside.wait(20_000)
+    if window.map_file._last is not None:
+        window.map_file._last.wait()
+        assert window.keeping._aside.wait(20_000)
 
 
 @pytest.mark.qt_log_ignore("This plugin does not support raise", extend=True)
@@ -67,13 +79,14 @@ def test_opening_a_file_again_shows_the_window_that_has_it(
     assert windows.open(link) is first
     start = windows.open(None)
     start.start_page.file_wanted.emit(path)
+    qtbot.waitUntil(lambda: not start.map_file.busy)
     assert len(windows.shown) == 2
     assert start.session.path is None
     assert not start.session.document.blocks
     first.close()
     qtbot.waitUntil(lambda: windows.shown == (start,))
     start.start_page.file_wanted.emit(path)
-    assert start.session.path == path
+    qtbot.waitUntil(lambda: start.session.path == path)
 
 
 def test_a_file_open_in_another_program_is_looked_at_and_saved_elsewhere(
@@ -84,15 +97,15 @@ def test_a_file_open_in_another_program_is_looked_at_and_saved_elsewhere(
         other.wait_for("open")
         settings.state_folder = tmp_path / "home" / "state" / "blockmap"
         window = new_window()
-        assert window.map_file.open(path)
+        assert window.map_file.open(path).wait()
         assert "open in another window already" in window.bar.text
         change(window, "STEP 1")
-        assert not window.map_file.save()
+        assert not window.map_file.save().wait()
         assert answers.kinds == ["ask_elsewhere"]
         assert load(path).document == panel()
         answers.elsewhere = True
         answers.save_to = [path, tmp_path / "mine.blockmap.yaml"]
-        assert window.map_file.save()
+        assert window.map_file.save().wait()
         assert load(path).document == panel()
         assert load(tmp_path / "mine.blockmap.yaml").document == after(panel(), 1)
 
@@ -106,9 +119,9 @@ def test_once_the_other_program_is_gone_save_is_save(
         other.wait_for("open")
         settings.state_folder = home / "state" / "blockmap"
         window = new_window()
-        assert window.map_file.open(path)
+        assert window.map_file.open(path).wait()
     change(window, "STEP 1")
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert load(path).document == after(panel(), 1)
     assert answers.kinds == []
 
@@ -123,20 +136,21 @@ def test_save_as_and_save_a_copy_leave_a_file_that_is_open_alone(
     second.map_file.start(after(panel(), 5))
     for command in (second.map_file.save_as, second.map_file.save_copy):
         answers.save_to = [path]
-        assert not command()
+        assert not command().wait()
         assert "is open in a" in answers.last
     assert load(path).document == panel()
 
 
-def test_closing_lets_go_of_the_file(new_window: New, tmp_path: Path) -> None:
+def test_closing_lets_go_of_the_file(
+    new_window: New, tmp_path: Path, qtbot: QtBot
+) -> None:
     path = saved_panel(tmp_path)
     window = new_window()
-    assert window.map_file.open(path)
+    assert window.map_file.open(path).wait()
     hold = hold_of(window.settings.state_folder / "open", path)
     assert hold.held_here
     window.close()
-    assert not hold.held_here
-    assert not hold.file.exists()
+    qtbot.waitUntil(lambda: not hold.held_here and not hold.file.exists())
 
 
 def test_where_the_state_folder_cannot_be_written_work_goes_on(
@@ -147,12 +161,12 @@ def test_where_the_state_folder_cannot_be_written_work_goes_on(
     settings.state_folder = blocked
     path = saved_panel(tmp_path)
     window = new_window()
-    assert window.map_file.open(path)
+    assert window.map_file.open(path).wait()
     change(window, "STEP 1")
     window.keeping.flush()
     QApplication.processEvents()
     assert "Recovery is off" in window.bar.text
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert load(path).document == after(panel(), 1)
 
 
@@ -162,7 +176,7 @@ def test_the_start_page_says_what_a_crash_left_and_opens_it(
     path = saved_panel(tmp_path)
     crashed(settings, 3, path)
     save(path, after(panel(), 8))
-    window = new_window()
+    window = started(new_window)
     words = window.start_page._kept.item(0).text()
     assert "car.blockmap.yaml, kept 2" in words
     assert "4 cavities, car “Grey estate”" in words
@@ -181,19 +195,19 @@ def test_saving_recovered_work_asks_about_a_file_that_is_newer(
     path = saved_panel(tmp_path)
     crashed(settings, 3, path)
     save(path, after(panel(), 8))
-    window = new_window()
+    window = started(new_window)
     press(window, "Open unsaved work")
-    assert not window.map_file.save()
+    assert not window.map_file.save().wait()
     assert answers.kinds == ["ask_changed_on_disk"]
     assert load(path).document == after(panel(), 8)
 
 
-def test_discarded_work_leaves_the_page_but_not_the_disk(
+def test_work_put_aside_leaves_the_page_but_not_the_disk(
     new_window: New, settings: Settings
 ) -> None:
     crashed(settings, 3, None)
-    window = new_window()
-    press(window, "Discard it")
+    window = started(new_window)
+    press(window, "Put it aside")
     assert window.start_page._kept.count() == 0
     assert kept_maps(recovery_folder(settings.state_folder)) == ([], [])
     assert list(recovery_folder(settings.state_folder).glob("*.aside"))
@@ -205,7 +219,7 @@ def test_work_that_cannot_be_read_is_told_and_stays(
     folder = recovery_folder(settings.state_folder)
     folder.mkdir(parents=True)
     (folder / "x.kept").write_bytes(b"\x00\xff garbage")
-    window = new_window()
+    window = started(new_window)
     press(window, "Open unsaved work")
     assert answers.kinds == ["tell"]
     assert not window.session.document.blocks
@@ -219,20 +233,20 @@ def test_opening_a_file_by_name_offers_the_unsaved_work_on_it(
     path = saved_panel(tmp_path)
     crashed(settings, 3, path)
     window = new_window()
-    assert window.map_file.open(path)
+    assert window.map_file.open(path).wait()
     assert window.session.document == panel()
     assert "There is unsaved work on this file" in window.bar.text
     change(window, "MINE NOW")
     press(window, "Open unsaved work")  # what stands here is asked about first
     assert answers.kinds == ["ask_unsaved"]
     assert window.session.document != after(panel(), 3)
-    window.map_file.open(path)
+    window.map_file.open(path).wait()
     answers.unsaved = UnsavedChoice.DISCARD
     press(window, "Open unsaved work")
     assert window.session.document == after(panel(), 3)
     assert window.session.path == path
     assert window.bar.text == ""
-    assert window.map_file.save()
+    assert window.map_file.save().wait()
     assert load(path).document == after(panel(), 3)
     assert kept_maps(recovery_folder(settings.state_folder)) == ([], [])
 
@@ -263,4 +277,5 @@ def test_typing_without_a_pause_is_kept_too(
     assert window.keeping.keeper.file.exists()
     window.session.stack.undo()
     window.session.stack.undo()
+    assert window.keeping._aside.wait(20_000)
     assert not window.keeping.keeper.file.exists()  # nothing is unsaved any more

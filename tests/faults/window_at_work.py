@@ -15,7 +15,7 @@ from blockmap.window.dialogs import DiskChoice, UnsavedChoice
 from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
 
-__all__ = ["Answers", "answers", "change", "new_window"]
+__all__ = ["Answers", "answers", "change", "look_at_disk", "new_window"]
 
 
 class Answers:
@@ -74,6 +74,12 @@ def new_window(
         return window
 
     return make
+
+
+def look_at_disk(window: MainWindow) -> None:
+    """Come back to the window, and wait until it has looked at its file."""
+    window.map_file.look_at_disk()
+    assert window.map_file._looking.wait(20_000)
 
 
 def _settle(window: MainWindow) -> None:

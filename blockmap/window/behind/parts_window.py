@@ -28,9 +28,8 @@ from PySide6.QtWidgets import (
 from blockmap.analysis.behind.part import Part, price_sums
 from blockmap.analysis.behind.parts import parts_needed
 from blockmap.analysis.behind.stock import FuseStock, fuse_stock
-from blockmap.files.store import write_bytes
 from blockmap.model.document import Map
-from blockmap.model.errors import BlockmapError, EditRefused
+from blockmap.model.errors import EditRefused
 from blockmap.model.places import PlaceIndex
 from blockmap.model.units import number_text, price_text
 from blockmap.window import dialogs
@@ -269,13 +268,18 @@ class PartsWindow(QDialog):
         )
         if path is None:
             return
-        try:
-            write_bytes(path, parts_csv(window.session.document).encode("utf-8"))
-        except BlockmapError as problem:
-            self.message.say(str(problem))
-            return
-        window.settings.set_last_folder(path)
-        self._count.setText(self.tr("Wrote %1").replace("%1", path.name))
+
+        def written() -> None:
+            window.settings.set_last_folder(path)
+            window.say(self.tr("Wrote %1").replace("%1", path.name))
+
+        document = window.session.document
+        window.disk.write(
+            path,
+            lambda: parts_csv(document).encode("utf-8"),
+            lambda why: dialogs.tell(window, self.tr("The list was not written"), why),
+            written,
+        )
 
     # what Qt calls
 

@@ -7,6 +7,7 @@ picture that cannot be shown leaves a frame with the reason in words.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from blockmap.files.disk import StoppableDisk, Stopped
 from blockmap.files.photos import embedded, new_photo, put_beside
 from blockmap.model.document import Map, Photo
 from blockmap.model.edits import add_photos, change_photo, note_photo, remove_photo
@@ -32,8 +34,9 @@ from blockmap.model.ids import CavityId
 from blockmap.model.places import condition_at
 from blockmap.window import dialogs
 from blockmap.window.behind.damage_subjects import today
-from blockmap.window.behind.photo_reading import Aside, ReadImage, read_image
+from blockmap.window.behind.photo_reading import PhotoReader, ReadImage, read_image
 from blockmap.window.behind.photo_window import PhotoWindow
+from blockmap.window.disk_strip import DiskStrip, Steps
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.session import Session
 
@@ -71,9 +74,8 @@ class PhotoRow(QWidget):
         self._where = ""
         self._shown: tuple[object, ...] = ()
         self._busy = False
-        self._thumbs = Aside(self)
-        self._tasks = Aside(self)
-        self._tasks.failed.connect(self._failed)
+        self._thumbs = PhotoReader(self)
+        self.disk = DiskStrip()
         self.large: PhotoWindow | None = None
         self._make_list()
         self._make_controls()
@@ -85,6 +87,7 @@ class PhotoRow(QWidget):
         column.setContentsMargins(0, 2, 0, 0)
         column.setSpacing(4)
         column.addLayout(self._buttons)
+        column.addWidget(self.disk)
         column.addWidget(self.message)
         column.addWidget(self.list)
         column.addLayout(self._row)
@@ -253,18 +256,17 @@ class PhotoRow(QWidget):
         path, place = self._session.path, (self._cavity, self._where)
         chosen, left = files[:MOST_AT_ONCE], len(files) - MOST_AT_ONCE
 
-        def work() -> tuple[list[Photo], list[str]]:
+        def work(disk: StoppableDisk) -> tuple[list[Photo], list[str]]:
             photos, problems = [], []
             for file in chosen:
                 try:
-                    photos.append(new_photo(file, path, date=today()))
+                    photos.append(new_photo(file, path, date=today(), disk=disk))
                 except StoreFailed as problem:
                     problems.append(str(problem))
             return photos, problems
 
         def take(found: tuple[list[Photo], list[str]]) -> None:
             photos, problems = found
-            self._set_busy(False)
             if left > 0:
                 said = _tr("Only the first %1 were taken; add the others after.")
                 problems.append(said.replace("%1", str(MOST_AT_ONCE)))
@@ -276,17 +278,39 @@ class PhotoRow(QWidget):
                 title = self._title(_tr("Add photo to %1"))
                 self._edit(title, add_photos, *place, tuple(photos))
 
+        self._do(_tr("Copying photos"), work, take)
+
+    def _do(
+        self,
+        words: str,
+        work: Callable[[StoppableDisk], Any],
+        take: Callable[[Any], None],
+    ) -> None:
+        """Do what needs the disk, one thing at a time, and take what came of it."""
+
+        def steps(disk: StoppableDisk) -> Steps:
+            try:
+                found = yield partial(work, disk)
+            except Stopped:
+                self._set_busy(False)
+                self._tell([_tr("Cancelled; the map is as it was")])
+                return False
+            except Exception:
+                self._set_busy(False)
+                said = _tr("This failed inside the program; the map is as it was")
+                self._tell([said])
+                raise
+            self._set_busy(False)
+            take(found)
+            return True
+
         self._set_busy(True)
-        self._tasks.ask(work, take)
+        self.disk.run(words, steps)
 
     def _set_busy(self, busy: bool) -> None:
         self._busy = busy
         self.add_button.setEnabled(not busy)
         self._show_current()
-
-    def _failed(self) -> None:
-        self._set_busy(False)
-        self._tell([_tr("This failed inside the program; the map is as it was")])
 
     def _tell(self, problems: list[str]) -> None:
         if problems:
@@ -309,16 +333,17 @@ class PhotoRow(QWidget):
             return
         photo, place = photos[row], (self._cavity, self._where)
 
-        def work() -> Photo | str:
+        def work(disk: StoppableDisk) -> Photo | str:
             try:
                 if wanted:
                     return embedded(photo, path)
-                return put_beside(photo, path) if path is not None else photo
+                if path is None:
+                    return photo
+                return put_beside(photo, path, disk=disk)
             except StoreFailed as problem:
                 return str(problem)
 
         def take(made: Photo | str) -> None:
-            self._set_busy(False)
             now = photos_at(self._session.document, *place)
             if isinstance(made, str):
                 self._tell([made])
@@ -326,8 +351,8 @@ class PhotoRow(QWidget):
                 title = _tr("Embed photo of %1") if wanted else _tr("Move photo of %1")
                 self._edit(self._title(title), change_photo, *place, row, made)
 
-        self._set_busy(True)
-        self._tasks.ask(work, take)
+        words = _tr("Embedding a photo") if wanted else _tr("Copying photos")
+        self._do(words, work, take)
 
     def commit(self) -> None:
         """Write the note that is typed and not committed yet."""
@@ -346,8 +371,8 @@ class PhotoRow(QWidget):
             self._edit(title, remove_photo, self._cavity, self._where, row, today())
 
     def stop(self) -> None:
-        """Wait for what is being read; nothing comes after."""
+        """Let what is being read or copied be: nothing comes after."""
         self._thumbs.stop()
-        self._tasks.stop()
+        self.disk.stop()
         if self.large is not None:
             self.large.stop()

@@ -5,16 +5,15 @@ It shows what it is given; it reads no file of its own accord and edits nothing.
 
 from __future__ import annotations
 
-import contextlib
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRect, QSize, Qt, Signal
+from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QImage, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
+from blockmap.window.aside import Aside
 from blockmap.window.guard import guarded
-from blockmap.window.worker import Worker
 
 if TYPE_CHECKING:
     from blockmap.window.behind.photo_reading import ReadImage
@@ -64,11 +63,9 @@ class _Picture(QWidget):
 class PhotoWindow(QWidget):
     """The large picture and its note; the latest photo asked for is shown."""
 
-    read = Signal(object, object)
-
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent, Qt.WindowType.Window)
-        self._worker = Worker(self)
+        self._aside = Aside(self._take, self)
         self._asked: object = None
         self.picture = _Picture()
         self.note = QLabel()
@@ -78,7 +75,6 @@ class PhotoWindow(QWidget):
         column.addWidget(self.picture, 1)
         column.addWidget(self.note)
         self.resize(800, 640)
-        self.read.connect(self._take)
 
     def show_words(self, title: str, note: str, waiting: str) -> None:
         """Say what is shown, and what stands until the picture is there."""
@@ -91,23 +87,17 @@ class PhotoWindow(QWidget):
     def ask(self, work: Callable[[tuple[int, int]], ReadImage]) -> None:
         """Show what work reads, off the window's thread."""
         self._asked = work
+        self._aside.start_next(lambda: (work, work(MOST_PX)))
 
-        def run() -> None:
-            answer = work(MOST_PX)
-            with contextlib.suppress(RuntimeError):  # the window is gone already
-                self.read.emit(work, answer)
-
-        self._worker.start(run)
-
-    def _take(self, work: object, answer: ReadImage) -> None:
+    def _take(self, read: tuple[object, ReadImage]) -> None:
+        work, answer = read
         if work is self._asked:
             self.picture.show_image(answer.image, answer.words)
 
     def stop(self) -> None:
-        """Wait for the worker and close."""
+        """Let what is being read be, and close."""
         self._asked = None
-        self._worker.clear()
-        self._worker.wait(10_000)
+        self._aside.leave()
         self.close()
 
     @guarded()

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QDockWidget, QMenu, QToolBar
 
+from blockmap.window.aside import quickly
 from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
 from blockmap.window.menus.tool_row import tool_row
 from blockmap.window.theme import icon
@@ -134,12 +135,14 @@ class Commands(QObject):
     def _fill_recent(self, menu: QMenu) -> None:
         settings, window = self._window.settings, self._window
         menu.clear()
-        for path in settings.recent_files():
+        files = settings.recent_files()
+        there = quickly(lambda: [file.is_file() for file in files], [True] * len(files))
+        for path, is_there in zip(files, there, strict=True):
             action = menu.addAction(icon("file-text"), path.name.replace("&", "&&"))
             action.setToolTip(str(path))
-            action.setEnabled(path.is_file())
+            action.setEnabled(is_there)
             action.triggered.connect(lambda _c=False, p=path: window.open_path(p))
         menu.addSeparator()
         clear = menu.addAction(self.tr("&Clear list"))
         clear.triggered.connect(settings.clear_recent)
-        clear.setEnabled(bool(settings.recent_files()))
+        clear.setEnabled(bool(files))

@@ -145,4 +145,8 @@ class FileMenu(Menu):
         self.window.close()
 
     def quit(self) -> None:
-        QApplication.closeAllWindows()
+        for window in QApplication.topLevelWidgets():
+            if not isinstance(window, type(self.window)) or window.close():
+                continue
+            if not window.disk.closing:  # else it closes itself once that is written
+                return

@@ -31,7 +31,7 @@ def kept(start: Start, tmp_path: Path) -> MainWindow:
     path.parent.mkdir()
     save(path, layout("demo."))
     window = start(layout("demo."))
-    assert window.map_file.open(path)
+    assert window.map_file.open(path).wait()
     show(window, PLACE)
     return window
 
@@ -175,7 +175,7 @@ def test_without_a_file_the_picture_stands_in_the_map_and_words_say_so(
     assert not row.embed.isEnabled()
     path = tmp_path / "new.blockmap.yaml"
     monkeypatch.setattr(dialogs, "ask_save_file", lambda *_given: path)
-    assert demo.map_file.save()
+    assert demo.map_file.save().wait()
     assert row.embed.isEnabled()
     row.embed.click()
     qtbot.waitUntil(lambda: not photos_of(demo)[0].embedded)
@@ -188,12 +188,12 @@ def test_save_as_takes_the_photos_along(
     add(qtbot, kept, write_picture(tmp_path / "a.jpg"))
     elsewhere = tmp_path / "elsewhere.blockmap.yaml"
     monkeypatch.setattr(dialogs, "ask_save_file", lambda *_given: elsewhere)
-    assert kept.map_file.save_as()
+    assert kept.map_file.save_as().wait()
     assert kept.session.path == elsewhere
     assert (photo_folder(elsewhere) / photos_of(kept)[0].file).is_file()
     again = tmp_path / "copy.blockmap.yaml"
     monkeypatch.setattr(dialogs, "ask_save_file", lambda *_given: again)
-    assert kept.map_file.save_copy()
+    assert kept.map_file.save_copy().wait()
     assert (photo_folder(again) / photos_of(kept)[0].file).is_file()
 
 
@@ -204,19 +204,19 @@ def test_a_removed_photo_stays_on_the_disk_while_it_can_come_back(
     path = kept.session.path
     assert path is not None
     file = photo_folder(path) / photos_of(kept)[0].file
-    assert kept.map_file.save()
+    assert kept.map_file.save().wait()
     QTest.mouseClick(row.remove_button, Qt.MouseButton.LeftButton)
     assert not photos_of(kept)
-    assert kept.map_file.save()
-    assert kept.map_file.save()  # the version before does not use it either
+    assert kept.map_file.save().wait()
+    assert kept.map_file.save().wait()  # the version before does not use it either
     assert file.exists()
     kept.session.stack.undo()
     qtbot.waitUntil(lambda: thumb_shown(row, 0, RED))
     kept.session.stack.redo()
     kept.session.stack.setClean()
-    assert kept.map_file.open(path)  # the history is gone
+    assert kept.map_file.open(path).wait()  # the history is gone
     kept.session.edit("x", lambda _old: load(path).document)
-    assert kept.map_file.save()
+    assert kept.map_file.save().wait()
     assert not file.exists()
 
 
