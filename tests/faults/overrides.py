@@ -213,6 +213,7 @@ def main(kind: str) -> int:
     """Use the window while all overrides fail; return the exit code."""
     from blockmap.resources import layout
     from blockmap.window import application, dialogs
+    from blockmap.window.isolating.jobs import JOBS
     from blockmap.window.main_window import MainWindow
     from blockmap.window.panes import PANES
     from blockmap.window.settings import Settings
@@ -229,6 +230,8 @@ def main(kind: str) -> int:
         window.show()
         for pane in PANES:
             window.panes.made(pane)
+        for job in JOBS:
+            window.fault.jobs.bring(job)
         app.processEvents()
         before = window.session.document
         told: list[str] = []
