@@ -16,6 +16,7 @@ from blockmap.model.document import Block, Cavity, Map, Strip, Wire
 from blockmap.model.geometry import Box, Point, Size
 from blockmap.model.ids import BlockId, key_of
 from blockmap.model.places import PlaceIndex
+from blockmap.model.wiring import LANDS_HIDDEN
 from blockmap.model.written import landing_text, wire_text
 from blockmap.reference.wire_colours import show_colour
 from blockmap.sheets.pages import Remarks, Sheet, cut_to_width
@@ -134,7 +135,7 @@ def _of_strip(document: Map, block: Block, strip: Strip) -> Iterator[tuple[Flag,
     if strip.supply_colour or strip.supply_gauge:
         colour = show_colour(strip.supply_colour, code) if strip.supply_colour else ""
         said = " ".join(part for part in (colour, strip.supply_gauge) if part)
-        at = f"{prefix}{name} {landing_text(document, strip)}".rstrip()
+        at = f"{prefix}{name} {_landing(document, strip)}".rstrip()
         source = strip.fed_from or "supply"
         yield (
             Flag(at, said, f"from {source}"),
@@ -148,6 +149,12 @@ def _of_strip(document: Map, block: Block, strip: Strip) -> Iterator[tuple[Flag,
             Flag(f"{prefix}{name}", said or "jumper", f"jumper to {to}"),
             Flag(to, said or "jumper", f"jumper from {name}"),
         )
+
+
+def _landing(document: Map, strip: Strip) -> str:
+    """Return where the supply lands in as few words as a flag has room for."""
+    words = landing_text(document, strip).rpartition(", ")[2]
+    return "hidden" if words == strip.lands == LANDS_HIDDEN else words
 
 
 def _drawn(flag: Flag, remarks: Remarks) -> tuple[Primitive, ...]:

@@ -7,7 +7,7 @@ contacts can be replaced singly.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from blockmap.analysis.behind.damage import damage_of
 from blockmap.analysis.behind.singly import replaceable_singly, strip_name, strip_of
@@ -16,13 +16,13 @@ from blockmap.drawing.frame import FigureStyle
 from blockmap.drawing.marks import LETTERS
 from blockmap.drawing.primitives import Face
 from blockmap.drawing.strips import contact_place
-from blockmap.model.document import Block, Cavity, Contact, Map
+from blockmap.model.document import Block, Cavity, Contact, Map, Strip, Wire
 from blockmap.model.evidence import is_doubtful
 from blockmap.model.geometry import View, side_word
-from blockmap.model.ids import BlockId, ContactRef
+from blockmap.model.ids import BlockId, ContactRef, key_of, read_contact
 from blockmap.model.places import PlaceIndex
 from blockmap.model.units import number_text
-from blockmap.model.written import wire_text
+from blockmap.model.written import landing_text, wire_text
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.wire_words import end_words
 from blockmap.sheets.work_figure import (
@@ -46,6 +46,15 @@ _COLUMNS = (
     TableColumn(title="Strip, or where it goes", width_mm=46),
     TableColumn(title="Singly?", width_mm=14),
     TableColumn(title="Found", width_mm=24),
+)
+
+_STRIPS = (
+    TableColumn(title="Strip", width_mm=20),
+    TableColumn(title="Contacts on the metal", width_mm=44),
+    TableColumn(title="By jumper wire", width_mm=38),
+    TableColumn(title="Supply wire", width_mm=28),
+    TableColumn(title="Supply lands", width_mm=38),
+    TableColumn(title="Made as", width_mm=30),
 )
 
 
@@ -84,7 +93,39 @@ def compose_rear(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
         "figure. Singly: whether the terminal can be replaced alone. In italics with "
         "“?”: nobody has seen it on the car. Gauges as written in the map."
     )
+    _strips(pages, document, part)
     return pages.sheet()
+
+
+def _strips(pages: WorkPages, document: Map, block: Block) -> None:
+    """Say of each strip what is on it, and where and by which wire it is fed."""
+    rows: list[list[Cell | str]] = []
+    code = document.car.colour_code
+    for strip in document.strips_of(block.id):
+        wire = Wire(colour=strip.supply_colour, gauge=strip.supply_gauge)
+        rows.append(
+            [
+                Cell(text=strip.name or key_of(strip.id), face=Face.BOLD),
+                _named(document, strip, strip.members),
+                _named(document, strip, [jumper.to for jumper in strip.jumpers]),
+                "" if wire == Wire() else wire_text(wire, code),
+                landing_text(document, strip) or "not noted",
+                strip.made or "not noted",
+            ]
+        )
+    if rows:
+        pages.heading("Strips")
+        pages.table(_STRIPS, rows)
+
+
+def _named(document: Map, strip: Strip, contacts: Sequence[str]) -> str:
+    """Return contacts as a person says them, by designation."""
+    found = []
+    for text in contacts:
+        ref = read_contact(text, strip.block)
+        cavity = document.cavities.get(ref.cavity) if ref else None
+        found.append(f"{cavity.designation} {ref.contact}" if ref and cavity else text)
+    return ", ".join(found)
 
 
 def behind(block: Block) -> View:

@@ -146,6 +146,22 @@ def test_the_rear_sheet_shows_a_wire_nobody_has_seen_as_doubtful() -> None:
     assert "ORN/WHT16AWG" in plain  # F2, seen from behind
 
 
+def test_the_rear_sheet_says_where_a_supply_lands_and_a_flag_is_not_too_long() -> None:
+    document = shipped("demo")
+    strip = document.strips["panel/RUN"]
+    text = told(document, "rear")
+    assert "atF7feed" in text
+    for lands, lands_at, words, flag in (
+        ("hidden at the rear", "", "hiddenattherear", "stripRUNhidden"),
+        ("middle", "F7.feed", "inthemiddle,byF7feed", "stripRUNbyF7feed"),
+        ("end", "", "atoneend", "stripRUNatoneend"),
+    ):
+        changed = replace(strip, lands=lands, lands_at=lands_at)
+        other = replace(document, strips={**document.strips, strip.id: changed})
+        assert words in told(other, "rear")
+        assert flag in told(other, "flags")
+
+
 @EACH
 def test_the_wire_of_every_place_stands_on_the_rear_sheet(stem: str) -> None:
     document, text = shipped(stem), text_of(pages(stem, "rear"))
