@@ -4,10 +4,12 @@ For each layout every single fault is simulated: each part open, with 1 to 20 oh
 added, and on ground. A person complains of the first load that fails; then an oracle
 answers the proposed tests with the noise of a meter until one group of suspects is
 left that nothing tells apart. Printed per layout: the share of runs that end at the
-true fault, the mean number of readings beside log2 of the groups that share the
-complaint, and the readings it takes to go through the points from supply to load.
+true fault, and the mean number of readings beside the bound. The bound is log2 of the
+groups that make the same complaint at any size: what is left to find out when the
+search begins. Three ways of choosing: by readings alone, by work as the program does,
+and going through the points from the supply to the load.
 
---all takes every fault, otherwise an even part of them.
+--most=N takes N faults of each layout, otherwise every one is tried.
 """
 
 from __future__ import annotations
@@ -17,18 +19,19 @@ import random
 import statistics
 import sys
 import time
-from collections.abc import Callable
+import zlib
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
 from blockmap.analysis.isolation.answering import answered
-from blockmap.analysis.isolation.assumptions import RESISTANCE, SHORT
+from blockmap.analysis.isolation.assumptions import OPEN, RESISTANCE, SHORT
 from blockmap.analysis.isolation.belief import Belief, believe
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.faults import Fault, single_faults
 from blockmap.analysis.isolation.isolate import SETTLED
-from blockmap.analysis.isolation.network import GROUND
+from blockmap.analysis.isolation.network import GROUND, Network
 from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.tables import Circuits
@@ -47,6 +50,8 @@ LAYOUTS = (
     "home-built-special",
 )
 MOST_READINGS = 25
+SIZES = tuple(20 ** (step / 12) for step in range(13))
+"""Ohms from 1 to 20, in even ratios."""
 
 
 def complaint(oracle: Oracle, circuits: Circuits, document: Map) -> Observation | None:
@@ -96,6 +101,13 @@ def in_order(belief: Belief) -> Trial | None:
             )
     found = [c.trial for c in choices(belief) if c.trial.kind in ("looked", "in place")]
     return found[0] if found else None
+
+
+CHOOSERS: dict[str, Chooser] = {
+    "fewest": best,
+    "least work": least_work,
+    "in order": in_order,
+}
 
 
 @dataclass
@@ -150,64 +162,79 @@ def same(oracle: Oracle, top: Fault, true: Fault) -> bool:
     return top.element == true.element and top.second < 0
 
 
-def report(stem: str, document: Map, every: bool, most: int) -> None:
+def drawn(stem: str, network: Network, fault: Fault) -> Oracle:
+    """Return the car with a fault; its size is drawn alike in every run."""
+    rng = random.Random(zlib.crc32(f"{stem} {fault.element} {fault.kind}".encode()))
+    ohms = 10 ** rng.uniform(0, math.log10(20)) if fault.kind == RESISTANCE else 0.0
+    return Oracle(network, ((fault.element, fault.kind, ohms),), rng)
+
+
+def sharing(
+    network: Network, circuits: Circuits, document: Map
+) -> dict[str, set[Fault]]:
+    """Return for each complaint the groups of faults, of any size, that make it."""
+    belief = believe(circuits, document, [])
+    found: dict[str, set[Fault]] = {}
+    for fault, _ in single_faults(network):
+        for ohms in SIZES if fault.kind == RESISTANCE else (0.0,):
+            oracle = Oracle(network, ((fault.element, fault.kind, ohms),))
+            first = complaint(oracle, circuits, document)
+            if first is not None:
+                found.setdefault(first.text, set()).add(belief.group(fault))
+    return found
+
+
+def report(stem: str, document: Map, most: int) -> None:
     """Print the report of one layout."""
     network = network_of(document)
-    rng = random.Random(7)
-    singles = [fault for fault, _ in single_faults(network)]
-    if not every and len(singles) > most:
-        singles = rng.sample(singles, most)
-    results: dict[str, list[Run]] = {}
-    complaints: dict[str, set[Fault]] = {}
-    groups: set[Fault] = set()
-    shared: list[str] = []
-    unnoticed = 0
     circuits = Circuits(network)
     start = time.process_time()
-    for fault in (fault for fault, _ in single_faults(network)):
-        ohms = 10 ** rng.uniform(0, math.log10(20))
-        first = complaint(
-            Oracle(network, ((*fault[:2], ohms),), rng), circuits, document
-        )
-        if first is not None:
-            group = believe(circuits, document, []).group(fault)
-            complaints.setdefault(f"{first.text}", set()).add(group)
-            groups.add(group)
+    singles = [fault for fault, _ in single_faults(network)]
+    if 0 < most < len(singles):
+        singles = random.Random(7).sample(singles, most)
+    groups = sharing(network, circuits, document)
+    before = believe(circuits, document, [])
+    number = len(set().union(*groups.values()))
+    results: dict[str, list[tuple[Fault, Run]]] = {name: [] for name in CHOOSERS}
+    bounds: dict[Fault, float] = {}
     for fault in singles:
-        ohms = 10 ** rng.uniform(0, math.log10(20)) if fault.kind == RESISTANCE else 0.0
-        oracle = Oracle(network, ((*fault[:2], ohms),), rng)
+        oracle = drawn(stem, network, fault)
         first = complaint(oracle, circuits, document)
         if first is None:
-            unnoticed += 1
             continue
-        shared.append(first.text)
-        for name, choose in (
-            ("fewest", best),
-            ("least work", least_work),
-            ("in order", in_order),
-        ):
+        own = before.group(fault)
+        bounds[fault] = math.log2(len(groups.get(first.text, set()) | {own}))
+        for name, choose in CHOOSERS.items():
             run = search(oracle, circuits, document, first, choose)
-            results.setdefault(name, []).append(run)
+            results[name].append((fault, run))
     took = time.process_time() - start
-    bound = statistics.fmean(
-        math.log2(max(len(complaints.get(c, ())), 1)) for c in shared
-    )
     print(
-        f"{stem}: {len(network.elements)} elements, {len(groups)} groups "
-        f"(log2 {math.log2(len(groups)):.2f}); {len(shared)} faults tried, "
-        f"{unnoticed} without a complaint; {took:.0f} s"
+        f"{stem}: {len(network.elements)} elements, {number} groups "
+        f"(log2 {math.log2(number):.2f}); {len(bounds)} faults tried, "
+        f"{len(singles) - len(bounds)} without a complaint; {took:.0f} s"
     )
     for name, runs in results.items():
-        right = sum(run.right for run in runs) / len(runs)
-        mean = statistics.fmean(run.readings for run in runs)
-        minutes = statistics.fmean(run.minutes for run in runs)
-        print(
-            f"  {name:11} right {right:6.1%}  readings {mean:5.2f}  "
-            f"log2 of the groups of the complaint {bound:5.2f}  ×{mean / bound:4.2f}  "
-            f"{minutes:5.1f} min of work"
-        )
-        for run in [run for run in runs if not run.right][:12]:
+        print(f"  {name:11} {summary(runs, bounds)}")
+        for kind in (OPEN, RESISTANCE, SHORT):
+            part = [each for each in runs if each[0].kind == kind]
+            print(f"    {kind:16} {len(part):4} {summary(part, bounds)}")
+        for _, run in [each for each in runs if not each[1].right][:12]:
             print(f"      missed {run.name}: said {run.top} after {run.readings}")
+    sys.stdout.flush()
+
+
+def summary(runs: Sequence[tuple[Fault, Run]], bounds: Mapping[Fault, float]) -> str:
+    """Return what some runs came to, in one line."""
+    if not runs:
+        return "none"
+    right = statistics.fmean(run.right for _, run in runs)
+    mean = statistics.fmean(run.readings for _, run in runs)
+    bound = statistics.fmean(bounds[fault] for fault, _ in runs)
+    minutes = statistics.fmean(run.minutes for _, run in runs)
+    return (
+        f"right {right:6.1%}  readings {mean:5.2f}  bound {bound:5.2f}  "
+        f"×{mean / max(bound, 1e-9):4.2f}  {minutes:5.1f} min of work"
+    )
 
 
 def timings(size: int = 60) -> None:
@@ -279,12 +306,11 @@ def pair_timings(size: int = 46, runs: int = 20) -> None:
 
 def main(arguments: list[str]) -> None:
     """Print the reports that were asked for."""
-    every = "--all" in arguments
     named = [each for each in arguments if not each.startswith("--")]
-    most = next((int(each[7:]) for each in arguments if each.startswith("--most=")), 90)
+    most = next((int(each[7:]) for each in arguments if each.startswith("--most=")), 0)
     for stem in named or LAYOUTS:
         path = Path("layouts") / f"{stem}.blockmap.yaml"
-        report(stem, read_map(path.read_bytes(), path.name).document, every, most)
+        report(stem, read_map(path.read_bytes(), path.name).document, most)
     if not named or "--times" in arguments:
         timings()
         pair_timings()

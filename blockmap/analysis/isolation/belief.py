@@ -17,10 +17,11 @@ from blockmap.analysis.isolation.assumptions import (
     OPEN,
     SHORT,
     STUCK,
+    Access,
 )
 from blockmap.analysis.isolation.faults import Fault, in_series, odd_supplies
 from blockmap.analysis.isolation.identity import MixUp, Mover, mix_ups
-from blockmap.analysis.isolation.likelihood import Weigher, seen_chances
+from blockmap.analysis.isolation.likelihood import Weigher, lamp_chances
 from blockmap.analysis.isolation.network import Network
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.short_finding import lamp_share
@@ -69,6 +70,8 @@ class Belief:
     misfits: tuple[Observation, ...]
     first_of: list[int]
     """For each element the first that answers alike."""
+    hanging: frozenset[int]
+    """Nodes behind a block that was read from behind: it hangs from then on."""
 
     @property
     def network(self) -> Network:
@@ -148,7 +151,7 @@ def _looked(
                 )
                 continue
             share = lamp_share(network, each.element, each.state, fault)
-            chances = seen_chances(np.array([share]))[0]
+            chances = lamp_chances(np.array([share]))[0]
             total += math.log(float(chances[_IN_PLACE.index(each.seen)]))
         return total
 
@@ -219,7 +222,16 @@ def _belief(
         mixed,
         (),
         in_series(circuits.network),
+        _hanging(circuits.network, observed),
     )
+
+
+def _hanging(network: Network, observed: Sequence[Observation]) -> frozenset[int]:
+    """Return the nodes that are in reach since their block was taken down."""
+    read = {n for o in observed if o.kind != "load" for n in (o.point, o.against)}
+    behind = [p for p in network.points.values() if p.access == Access.REAR]
+    down = {p.cavity.rpartition("/")[0] for p in behind if p.node in read}
+    return frozenset(p.node for p in behind if p.cavity.rpartition("/")[0] in down)
 
 
 def _misfits(

@@ -186,12 +186,13 @@ class _Builder(Parts):
             after = self.node()
             self.add(f"{name} coil", "coil", before, after, place=(cavity.id, "85"))
         for _, outer in ends:
+            start = before if outer == "87a" else after  # made while the coil rests
             beyond = self.joint(cavity, outer, "b2", inward=False)
             said = f"{name} {cavity.kind}" + (f" {outer}" if len(ends) > 1 else "")
             ohms = self.sizes.through(cavity)
             place = (cavity.id, "fuse")
             self.add(
-                said, cavity.kind, after, beyond, ohms, None, "", place, cavity.fuse
+                said, cavity.kind, start, beyond, ohms, None, "", place, cavity.fuse
             )
 
     def joint(self, cavity: Cavity, contact: str, test: str, *, inward: bool) -> int:

@@ -129,9 +129,11 @@ def in_series(network: Network) -> list[int]:
     there, answer every reading alike.
     """
     joined: dict[int, list[int]] = {}
+    dead_ends = _dead_ends(network)
     for index, element in enumerate(network.elements):
-        joined.setdefault(element.a, []).append(index)
-        joined.setdefault(element.b, []).append(index)
+        if index not in dead_ends:
+            joined.setdefault(element.a, []).append(index)
+            joined.setdefault(element.b, []).append(index)
     first = list(range(len(network.elements)))
 
     def top(index: int) -> int:
@@ -144,3 +146,19 @@ def in_series(network: Network) -> list[int]:
             one, other = sorted(top(index) for index in found)
             first[other] = one
     return [top(index) for index in range(len(network.elements))]
+
+
+def _dead_ends(network: Network) -> set[int]:
+    """Return the elements beyond which there is neither a load nor a point."""
+    found: set[int] = set()
+    at = [dict(ends) for ends in network.joined]
+    waiting = [node for node, ends in enumerate(at) if len(ends) == 1]
+    while waiting:
+        node = waiting.pop()
+        if node == 0 or node in network.points_at or len(at[node]) != 1:
+            continue
+        index, other = at[node].popitem()
+        found.add(index)
+        del at[other][index]
+        waiting.append(other)
+    return found

@@ -20,17 +20,41 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["SEEN", "Scale", "Weigher", "seen_chances", "spread_of", "whole_volts"]
+__all__ = [
+    "SEEN",
+    "Scale",
+    "Weigher",
+    "lamp_chances",
+    "seen_chances",
+    "spread_of",
+    "whole_volts",
+]
 
 SEEN = ("live", "dim", "dead")
 
 
-def spread_of(assumed: Assumptions, emf: float, sound: Floats, meter: Floats) -> Floats:
-    """Return the standard deviation of sound readings in volts."""
+def spread_of(
+    assumed: Assumptions,
+    emf: float,
+    sound: Floats,
+    meter: Floats,
+    shown: Floats,
+    coarse: float = 0.0,
+) -> Floats:
+    """Return the standard deviation of predicted readings in volts.
+
+    The drop of a sound part is in doubt by a share of itself, and so is what a fault
+    adds. Neither is in doubt by more than it is: where nothing flows nothing drops.
+    ``coarse`` is the share by which sizes of faults are stepped, as more doubt.
+    """
     import numpy as np
 
-    small = np.minimum(np.abs(sound), np.abs(emf - sound))
-    doubt: Floats = np.hypot(meter, assumed.drop_doubt * small)
+    known = np.minimum(np.abs(shown), np.abs(emf - shown))
+    small = np.minimum(np.minimum(np.abs(sound), np.abs(emf - sound)), known)
+    added = np.minimum(np.abs(shown - sound), known)
+    own = assumed.drop_doubt * small
+    more = math.hypot(assumed.current_doubt, coarse) * added
+    doubt: Floats = np.sqrt(meter**2 + own**2 + more**2)
     return doubt
 
 
@@ -44,6 +68,22 @@ def seen_chances(share: Floats) -> Floats:
     dim = 1.0 / (1.0 + np.exp((share - 0.9) / 0.02))
     dim = dim / (1.0 + np.exp(-(share - 0.15) / 0.02))
     raw = np.stack((live, dim, dead), axis=-1) + 0.004
+    chances: Floats = raw / raw.sum(axis=-1, keepdims=True)
+    return chances
+
+
+def lamp_chances(share: Floats) -> Floats:
+    """Return the chances of bright, dim and dark of a lamp in the fuse's place.
+
+    Bright is as bright as across the battery. At nine tenths of the volts a filament
+    gives about seven tenths of the light: common practice, no source.
+    """
+    import numpy as np
+
+    bright = 1.0 / (1.0 + np.exp(-(share - 0.9) / 0.02))
+    dark = 1.0 / (1.0 + np.exp((share - 0.25) / 0.03))
+    raw = np.stack((bright, np.maximum(1.0 - bright - dark, 0.0), dark), axis=-1)
+    raw += 0.004
     chances: Floats = raw / raw.sum(axis=-1, keepdims=True)
     return chances
 
@@ -76,9 +116,8 @@ class Weigher:
         self.volts = np.array([k for k, v in enumerate(kinds) if v], dtype=np.int64)
         self.seen = np.array([k for k, v in enumerate(kinds) if not v], dtype=np.int64)
         self.value = np.array([self.observed[k].value for k in self.volts])
-        meter = np.array([self.observed[k].sigma_v for k in self.volts])
+        self.meter = np.array([self.observed[k].sigma_v for k in self.volts])
         self.sound = sound[self.volts] if len(self.volts) else np.zeros(0)
-        self.sigma = spread_of(assumed, emf, self.sound, meter)
         whole = sound[self.seen] if len(self.seen) else np.zeros(0)
         self.whole = whole_volts(emf, whole)
         self.category = [SEEN.index(self.observed[k].seen) for k in self.seen]
@@ -91,9 +130,7 @@ class Weigher:
         import numpy as np
 
         volts = shown[..., self.volts]
-        doubt = math.hypot(self.assumed.current_doubt, coarse)
-        far = doubt * (volts - self.sound)
-        sigma = np.hypot(self.sigma, far)
+        sigma = spread_of(self.assumed, self.emf, self.sound, self.meter, volts, coarse)
         spread = self.assumed.emf_spread
         wide = np.hypot(sigma, spread * volts)
         fits = np.abs(self.value - volts) < 4.0 * wide

@@ -1,9 +1,6 @@
-"""Chooses the test that is expected to leave the least doubt for the least work.
+"""Chooses the test that takes the most doubt away for its work.
 
-The doubt is the entropy of the groups of suspects that no reading tells apart, in
-bits. For each test the answers under every fault are parted as finely as the meter
-and the doubt about sound parts allow; what a test takes off the doubt is divided by
-the minutes it costs.
+What it takes off the doubt, in bits, is divided by the minutes it costs.
 """
 
 from __future__ import annotations
@@ -13,13 +10,22 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from blockmap.analysis.isolation.belief import Belief, Predictor, looked_chance
+from blockmap.analysis.isolation.doubt import (
+    Scale,
+    Suspects,
+    bits_of_volts,
+    bits_of_words,
+)
 from blockmap.analysis.isolation.faults import Fault
 from blockmap.analysis.isolation.identity import MixUp, Mover
-from blockmap.analysis.isolation.likelihood import seen_chances, spread_of, whole_volts
+from blockmap.analysis.isolation.likelihood import (
+    lamp_chances,
+    seen_chances,
+    whole_volts,
+)
 from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.tables import Probe
 from blockmap.analysis.isolation.trials import Trial, trials
-from blockmap.analysis.isolation.weighing import Sample
 
 if TYPE_CHECKING:
     import numpy as np
@@ -31,8 +37,6 @@ __all__ = ["Choice", "choices"]
 
 LEAST_BITS = 0.03
 """A test that takes less off the doubt than this is not worth its work."""
-_FAULTS = 150
-_BINS = 48
 _ANSWERED = 8
 """For so many of the best tests the answers are kept, to be told in words."""
 
@@ -48,54 +52,9 @@ class Choice:
 
     trial: Trial
     bits: float
-    score: float
     sound: float
     sigma: float
     answers: tuple[tuple[Fault, float, float], ...] = ()
-
-
-class _Suspects:
-    """The faults that are still worth parting, as groups, with samples of them."""
-
-    def __init__(self, belief: Belief) -> None:
-        import numpy as np
-
-        self.belief = belief
-        self.kept = [
-            number
-            for number, chance in enumerate(belief.chances[:_FAULTS])
-            if chance > 1e-4
-        ]
-        groups: dict[Fault, int] = {}
-        self.group_of: list[int] = []
-        self.samples: list[Sample] = []
-        weights = []
-        for number in self.kept:
-            group = belief.group(belief.faults[number])
-            place = groups.setdefault(group, len(groups))
-            found = belief.samples(number)
-            total = sum(sample.share for sample in found)
-            for sample in found:
-                self.samples.append(sample)
-                self.group_of.append(place)
-                weights.append(belief.chances[number] * sample.share / total)
-        self.groups = list(groups)
-        self.weight: Floats = np.array(weights)
-        self.weight /= self.weight.sum()
-        self.row_group = np.array(self.group_of, dtype=np.intp)  # none may be kept
-        chance = np.bincount(self.row_group, self.weight, len(self.groups))
-        self.chance: Floats = np.asarray(chance, dtype=np.float64)
-
-    def bits(self) -> float:
-        """Return the doubt there is, in bits."""
-        return float(_entropy(self.chance))
-
-
-def _entropy(chance: Floats) -> Floats:
-    import numpy as np
-
-    safe = np.where(chance > 1e-12, chance, 1.0)
-    return np.asarray(-(chance * np.log2(safe)).sum(axis=-1))
 
 
 def choices(belief: Belief, *, free: bool = False) -> list[Choice]:
@@ -103,7 +62,7 @@ def choices(belief: Belief, *, free: bool = False) -> list[Choice]:
 
     ``free`` leaves the work out of account.
     """
-    suspects = _Suspects(belief)
+    suspects = Suspects(belief)
     if len(suspects.groups) < 2 or suspects.bits() < LEAST_BITS:
         return []
     offered = trials(belief)
@@ -111,10 +70,13 @@ def choices(belief: Belief, *, free: bool = False) -> list[Choice]:
     plain = [t for t in offered if t.kind in ("looked", "in place")]
     found = _metered(suspects, metered) + _plain(suspects, plain)
 
-    def worth(each: tuple[Choice, Floats]) -> float:
-        return each[0].bits if free else each[0].score
-
     found = [each for each in found if each[0].bits > LEAST_BITS]
+    each_min = belief.network.assumed.work.each_min
+
+    def worth(each: tuple[Choice, Floats]) -> float:
+        choice = each[0]
+        return choice.bits / (1.0 if free else choice.trial.minutes + each_min)
+
     found.sort(key=worth, reverse=True)
     return [
         replace(choice, answers=_answers(suspects, column))
@@ -125,7 +87,7 @@ def choices(belief: Belief, *, free: bool = False) -> list[Choice]:
 
 
 def _metered(
-    suspects: _Suspects, offered: Sequence[Trial]
+    suspects: Suspects, offered: Sequence[Trial]
 ) -> list[tuple[Choice, Floats]]:
     import numpy as np
 
@@ -155,30 +117,29 @@ def _metered(
     )
     assumed = network.assumed
     drops = np.array([trial.kind == "drop" for trial in offered])
-    small = 0.001 + assumed.meter_share * np.abs(sound)
-    large = assumed.meter_v + 0.01 * abs(network.volts)
-    sigma = spread_of(assumed, network.volts, sound, np.where(drops, small, large))
+    step_v = np.where(drops, 0.001, assumed.meter_v)
+    share = np.where(drops, assumed.meter_share, 0.01)
+    scale = Scale(assumed, network.volts, sound, step_v, share)
+    sigma = scale.spread(sound)
     loads = np.array([trial.kind == "load" for trial in offered])
     bits = np.zeros(len(offered))
     if (~loads).any():
-        bits[~loads] = _bits_of_volts(
-            suspects, shown[:, ~loads], sound[~loads], sigma[~loads]
-        )
+        marks = scale.marks(shown)[:, ~loads]
+        bits[~loads] = bits_of_volts(suspects, marks)
     if loads.any():
         base = whole_volts(network.volts, sound[loads])
         chances = seen_chances(shown[:, loads] / base)
-        bits[loads] = _bits_of_chances(suspects, chances)
+        bits[loads] = bits_of_words(suspects, chances)
     made = []
     for column, trial in enumerate(offered):
-        gain, plain = float(bits[column]), float(sound[column])
-        worth = gain / (trial.minutes + assumed.work.each_min)
-        choice = Choice(trial, gain, worth, plain, float(sigma[column]))
+        said = (float(bits[column]), float(sound[column]), float(sigma[column]))
+        choice = Choice(trial, *said)
         made.append((choice, shown[:, column]))
     return made
 
 
 def _answers(
-    suspects: _Suspects, column: Floats
+    suspects: Suspects, column: Floats
 ) -> tuple[tuple[Fault, float, float], ...]:
     """Return for each likely group its chance and the middle of what it shows."""
     import numpy as np
@@ -193,61 +154,13 @@ def _answers(
     return tuple(found)
 
 
-def _bits_of_volts(
-    suspects: _Suspects, shown: Floats, sound: Floats, sigma: Floats
-) -> Floats:
-    """Return the bits that each column of volts is expected to take off the doubt.
-
-    Volts are laid on a scale whose step is three deviations, wider far from sound; a
-    value falls on its two nearest marks in proportion, as noise would spread it.
-    """
-    import numpy as np
-
-    relative = 0.06
-    off = (shown - sound) / sigma
-    step = np.arcsinh(relative * off) / relative / 3.0
-    step = np.clip(step + _BINS / 2, 0.0, _BINS - 1.001)
-    low = step.astype(np.int64)
-    part = step - low
-    rows, columns = shown.shape
-    groups = len(suspects.groups)
-    base = (np.arange(columns)[None, :] * groups + suspects.row_group[:, None]) * _BINS
-    size = columns * groups * _BINS
-    weight = np.broadcast_to(suspects.weight[:, None], (rows, columns))
-    joint: Floats = np.zeros(size)
-    joint += np.bincount((base + low).ravel(), (weight * (1 - part)).ravel(), size)
-    joint += np.bincount((base + low + 1).ravel(), (weight * part).ravel(), size)
-    table = joint.reshape(columns, groups, _BINS)
-    whole = _entropy(table.sum(axis=1))
-    flat = _entropy(table.reshape(columns, groups * _BINS))
-    bits: Floats = _entropy(suspects.chance) + whole - flat
-    return bits
-
-
-def _bits_of_chances(suspects: _Suspects, chances: Floats) -> Floats:
-    """Return the bits of plain answers; chances is samples, tests, answers."""
-    import numpy as np
-
-    _, columns, number = chances.shape
-    groups = len(suspects.groups)
-    table = np.zeros((groups, columns, number))
-    np.add.at(table, suspects.row_group, chances * suspects.weight[:, None, None])
-    share = table / np.maximum(suspects.chance[:, None, None], 1e-300)
-    within = (suspects.chance[:, None] * _entropy(share)).sum(axis=0)
-    bits: Floats = _entropy(table.sum(axis=0)) - within
-    return bits
-
-
-def _plain(
-    suspects: _Suspects, offered: Sequence[Trial]
-) -> list[tuple[Choice, Floats]]:
+def _plain(suspects: Suspects, offered: Sequence[Trial]) -> list[tuple[Choice, Floats]]:
     """Weigh what is only looked at, and the lamp in the fuse's place."""
     import numpy as np
 
     belief = suspects.belief
     network = belief.network
     mover = Mover(network)
-    fixed_min = network.assumed.work.each_min
     made = []
     numbers = list(dict.fromkeys(sample.fault for sample in suspects.samples))
     at = {number: place for place, number in enumerate(numbers)}
@@ -269,9 +182,9 @@ def _plain(
             chances = np.stack((column, 1.0 - column), axis=-1)[:, None, :]
             sound = 0.0
         else:
-            chances = seen_chances(column)[:, None, :]
+            chances = lamp_chances(column)[:, None, :]
             sound = lamp_share(network, trial.element, trial.state)
-        bits = float(_bits_of_chances(suspects, chances)[0])
-        choice = Choice(trial, bits, bits / (trial.minutes + fixed_min), sound, 0.1)
+        bits = float(bits_of_words(suspects, chances)[0])
+        choice = Choice(trial, bits, sound, 0.1)
         made.append((choice, column))
     return made

@@ -34,7 +34,7 @@ def proof(belief: Belief) -> Choice | None:
         )
         solved = belief.circuits.at(state)
         sound = solved.reading(place.plus, place.minus)
-        return Choice(trial, 0.0, 0.0, sound, 0.1)
+        return Choice(trial, 0.0, sound, 0.1)
     upper, lower = ends
     minutes = max(work.minutes(upper.access), work.minutes(lower.access))
     trial = Trial(
@@ -45,7 +45,7 @@ def proof(belief: Belief) -> Choice | None:
         against=lower,
     )
     sound = belief.circuits.at(state).reading(upper.node, lower.node)
-    return Choice(trial, 0.0, 0.0, sound, 0.01)
+    return Choice(trial, 0.0, sound, 0.01)
 
 
 def _load_through(belief: Belief, element: int) -> tuple[LoadPlace, State] | None:

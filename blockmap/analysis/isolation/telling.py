@@ -139,7 +139,7 @@ def _volts(value: float) -> str:
 
 
 def _lamp_word(share: float) -> str:
-    return "dark" if share < 0.2 else "dim" if share < 0.85 else "full bright"
+    return "dark" if share < 0.2 else "dim" if share < 0.9 else "full bright"
 
 
 def _shown(choice: Choice, value: float) -> str:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from blockmap.analysis.isolation.assumptions import BACK_FED, SHORT, Access
 from blockmap.analysis.isolation.belief import Belief
-from blockmap.analysis.isolation.network import GROUND, LoadPlace, Point, State
+from blockmap.analysis.isolation.network import GROUND, LoadPlace, Network, Point, State
 from blockmap.analysis.isolation.short_finding import branches
 from blockmap.analysis.isolation.tables import Probe
 from blockmap.reference.trade_words import KEY_STATES
@@ -73,14 +73,14 @@ def trials(belief: Belief) -> list[Trial]:
 
 def _every(belief: Belief) -> Iterator[Trial]:
     suspects = _suspects(belief)
+    chosen = _chosen_loads(belief, suspects)
     yield from _odd_trials(belief)
     yield from _identity_trials(belief)
-    chosen = _chosen_loads(belief, suspects)
-    for place, state in chosen:
-        yield from _along(belief, place, state)
     yield from _looks(belief, suspects)
     yield from _lamps(belief)
     yield from _operated(belief, suspects, [place for place, _ in chosen])
+    for place, state in chosen:
+        yield from _along(belief, place, state)
     yield from _idle(belief, suspects, chosen)
 
 
@@ -150,7 +150,11 @@ def _usable(points: Iterable[Point]) -> list[Point]:
 
 def _reach(belief: Belief, *points: Point) -> float:
     work = belief.network.assumed.work
-    return max(work.minutes(point.access) for point in points) + work.operate_min
+    near = work.access_min[Access.FRONT]
+    return work.operate_min + max(
+        near if point.node in belief.hanging else work.minutes(point.access)
+        for point in points
+    )
 
 
 def _easiest(belief: Belief, node: int) -> Point | None:
@@ -170,13 +174,20 @@ def _along(belief: Belief, place: LoadPlace, state: State) -> Iterator[Trial]:
         yield Trial(
             kind="volts", state=state, minutes=_reach(belief, point), point=point
         )
-    beyond = path[1:] if path and path[0].node == place.minus else path
-    for span in (1, 2, 3):
-        for lower, upper in zip(beyond, beyond[span:], strict=False):
-            minutes = _reach(belief, lower, upper)
-            yield Trial(
-                kind="drop", state=state, minutes=minutes, point=upper, against=lower
-            )
+    lowest = path[0] if path and path[0].node == place.minus else None
+    beyond = path[1:] if lowest else path
+    ends = [
+        pair for span in (1, 2, 3) for pair in zip(beyond, beyond[span:], strict=False)
+    ]
+    ends += [(lower, beyond[-1]) for lower in beyond[:-4]]
+    if lowest and beyond and beyond[0].node == place.plus:
+        ends.append((lowest, beyond[0]))
+    for lower, upper in ends:
+        minutes = _reach(belief, lower, upper)
+        yield Trial(
+            kind="drop", state=state, minutes=minutes, point=upper, against=lower
+        )
+    yield from _beside(belief, place, state)
     for upper in path:
         for index in network.starting.get(upper.node, ()):
             element = network.elements[index]
@@ -185,6 +196,38 @@ def _along(belief: Belief, place: LoadPlace, state: State) -> Iterator[Trial]:
                 yield Trial(
                     kind="volts", state=state, minutes=_reach(belief, side), point=side
                 )
+
+
+def _beside(belief: Belief, place: LoadPlace, state: State) -> Iterator[Trial]:
+    """Yield volts beside each joint on the way that no probe reaches.
+
+    They stand for the joint: at a load that shares it, with both on, else at the next
+    point of the branch.
+    """
+    network = belief.network
+    for index in network.way_up(place.plus):
+        node = network.elements[index].a
+        if node in network.points_at:
+            continue
+        for side in network.starting.get(node, ()):
+            if side == index:
+                continue
+            both = state
+            others = network.loads_below(side)
+            point = _easiest(belief, others[0].plus if others else _end(network, side))
+            if others:
+                both = state._replace(on=state.on | {others[0].name})
+            if point is not None:
+                minutes = _reach(belief, point) + network.assumed.work.operate_min
+                yield Trial(kind="volts", state=both, minutes=minutes, point=point)
+
+
+def _end(network: Network, index: int) -> int:
+    """Return the next node below an element that a probe reaches, or its own end."""
+    node = network.elements[index].b
+    while node not in network.points_at and network.starting.get(node):
+        node = network.elements[network.starting[node][0]].b
+    return node
 
 
 def _looks(belief: Belief, suspects: list[tuple[int, float]]) -> Iterator[Trial]:
@@ -244,14 +287,16 @@ def _lamps(belief: Belief) -> Iterator[Trial]:
                 element=fuse,
             )
         for branch in cut[:24]:
-            base = every if branch.loads else plain
-            yield Trial(
-                kind="in place",
-                state=base._replace(out=frozenset({branch.element})),
-                minutes=work.lamp_min + work.unplug_min,
-                element=fuse,
-                out=(branch.name,),
-            )
+            # Loads beside the branch light the lamp too: best without them.
+            own = plain._replace(on=frozenset(branch.loads))
+            for base in dict.fromkeys((own, every if branch.loads else plain)):
+                yield Trial(
+                    kind="in place",
+                    state=base._replace(out=frozenset({branch.element})),
+                    minutes=work.lamp_min + work.unplug_min,
+                    element=fuse,
+                    out=(branch.name,),
+                )
 
 
 def _operated(
