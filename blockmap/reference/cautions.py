@@ -118,6 +118,12 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     _usual("added wire", "Any added wire needs its own fuse near the supply."),
     _usual(
+        "cranking",
+        "Before the engine is cranked: gear in neutral or park, parking brake on, "
+        "hands, hair and leads clear of belts and fan. Keep it from starting as the "
+        "service manual says, and crank for no longer than it allows.",
+    ),
+    _usual(
         "warm fuse",
         "A warm fuse or brown plastic means a bad contact: load it no further.",
     ),

@@ -50,6 +50,7 @@ if TYPE_CHECKING:
     from blockmap.window.map_file import MapFile
     from blockmap.window.numbers.panel import NumbersPanel
     from blockmap.window.safekeeping import SafeKeeping
+    from blockmap.window.surveying.panel import SurveyPanel
 
 __all__ = ["MainWindow"]
 
@@ -229,6 +230,11 @@ class MainWindow(QMainWindow):
     def legend(self) -> LegendPanel:
         """The pane of the legend table."""
         return self.panes.made(panes.LEGEND)
+
+    @property
+    def survey(self) -> SurveyPanel:
+        """The pane in which a survey is filled."""
+        return self.panes.made(panes.SURVEY)
 
     @property
     def inspector(self) -> InspectorPanel:

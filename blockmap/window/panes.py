@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow
     from blockmap.window.numbers.panel import NumbersPanel
     from blockmap.window.settings import Settings
+    from blockmap.window.surveying.panel import SurveyPanel
 
 __all__ = [
     "BEHIND",
@@ -41,11 +42,12 @@ __all__ = [
     "LEGEND",
     "NUMBERS",
     "PANES",
+    "SURVEY",
     "Pane",
     "Panes",
 ]
 
-LAYOUT_VERSION = 4
+LAYOUT_VERSION = 5
 PANES_SHARE = 0.42
 """Share of the window's width for the panes on the first day."""
 DOWN_SHARES = (0.5, 0.36)
@@ -87,6 +89,15 @@ def _legend(window: MainWindow) -> LegendPanel:
     return pane
 
 
+def _survey(window: MainWindow) -> SurveyPanel:
+    from blockmap.window.surveying.link import SurveyLink
+    from blockmap.window.surveying.panel import SurveyPanel
+
+    pane = SurveyPanel(window.session, window.selection, window)
+    SurveyLink(window, pane)
+    return pane
+
+
 def _inspector(window: MainWindow) -> InspectorPanel:
     from blockmap.window.inspector.panel import InspectorPanel
 
@@ -125,14 +136,17 @@ def _findings(window: MainWindow) -> FindingsPanel:
 
 
 LEGEND = Pane("legend", QT_TRANSLATE_NOOP("panes", "Legend"), _legend)
+SURVEY = Pane("survey", QT_TRANSLATE_NOOP("panes", "Survey"), _survey)
 INSPECTOR = Pane("inspector", QT_TRANSLATE_NOOP("panes", "Selected"), _inspector)
 BEHIND = Pane("behind", QT_TRANSLATE_NOOP("panes", "Behind"), _behind)
 NUMBERS = Pane("numbers", QT_TRANSLATE_NOOP("panes", "Numbers"), _numbers)
 FAULT = Pane("fault", QT_TRANSLATE_NOOP("panes", "Fault"), _fault)
 FINDINGS = Pane("findings", QT_TRANSLATE_NOOP("panes", "Findings"), _findings)
 
-PANES: tuple[Pane[Any], ...] = (LEGEND, INSPECTOR, BEHIND, NUMBERS, FAULT, FINDINGS)
-"""All panes. The legend stands at the top, the others on tabs below it."""
+_UPPER: tuple[Pane[Any], ...] = (LEGEND, SURVEY)
+_LOWER: tuple[Pane[Any], ...] = (INSPECTOR, BEHIND, NUMBERS, FAULT, FINDINGS)
+PANES = (*_UPPER, *_LOWER)
+"""All panes. Legend and survey stand at the top, the others on tabs below them."""
 
 
 class Panes:
@@ -149,9 +163,10 @@ class Panes:
             window.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, dock)
             self.docks[pane.name] = dock
             dock.visibilityChanged.connect(lambda seen, p=pane: self._seen(p, seen))
-        for pane in PANES[2:]:
-            window.tabifyDockWidget(self.docks["inspector"], self.docks[pane.name])
-        self.docks["inspector"].raise_()
+        for front, *behind in (_UPPER, _LOWER):
+            for pane in behind:
+                window.tabifyDockWidget(self.docks[front.name], self.docks[pane.name])
+            self.docks[front.name].raise_()
         self._first = window.saveState(LAYOUT_VERSION)
         self._divided = False
         self._closed: set[str] = set()
@@ -203,8 +218,9 @@ class Panes:
         self._shown = shown
         for name, dock in self.docks.items():
             dock.setVisible(shown and name not in self._closed)
-        if shown and "inspector" not in self._closed:
-            self.docks["inspector"].raise_()
+        for name in (LEGEND.name, INSPECTOR.name) if shown else ():
+            if name not in self._closed:
+                self.docks[name].raise_()
         if shown and not self._divided:
             self._divided = True
             QTimer.singleShot(0, self._window, self._divide)
@@ -226,7 +242,8 @@ class Panes:
         self._window.restoreState(self._first, LAYOUT_VERSION)
         for dock in self.docks.values():
             dock.show()
-        self.docks["inspector"].raise_()
+        for pane in (LEGEND, INSPECTOR):
+            self.docks[pane.name].raise_()
         self._divide()
 
     def step(self, step: int) -> None:

@@ -82,10 +82,10 @@ def classes_of(
     }
     found = []
     for pattern, contacts in groups.items():
-        row = dict(pattern)
-        live = tuple(state for state in states if row.get(state))
-        tested = tuple(state for state in states if state in row)
-        fed = _feed_words(row, states)
+        by_state = dict(pattern)
+        live = tuple(state for state in states if by_state.get(state))
+        tested = tuple(state for state in states if state in by_state)
+        fed = _feed_words(by_state, states)
         known = dict.fromkeys(strips[c] for c in contacts if c in strips)
         off = any(state in _KEY_OFF for state in tested)
         dim = [c for c in contacts if "dim" in words[c].values()]
@@ -96,7 +96,7 @@ def classes_of(
                 title=_TITLES.get(fed, "") if off else "",
                 live=fed,
                 tested=tested,
-                untested=tuple(state for state in states if state not in row),
+                untested=tuple(state for state in states if state not in by_state),
                 contacts=tuple(contacts),
                 dim=tuple(dim),
                 strips=tuple(known),

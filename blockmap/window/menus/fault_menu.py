@@ -1,4 +1,4 @@
-"""Looking for a fault: the next reading, the suspects and the readings notebook."""
+"""Looking for a fault: next reading, suspects, notebook of readings, survey."""
 
 from __future__ import annotations
 
@@ -38,6 +38,33 @@ COMMANDS = (
         keys=("Ctrl+F12",),
         icon="reading",
         tip=QT_TRANSLATE_NOOP("commands", "Note what was measured and seen"),
+    ),
+    Command(
+        name="survey",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "Sur&vey"),
+        keys=("F5",),
+        icon="view-table",
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Note key by key which contact is live in which state"
+        ),
+        line_before=True,
+    ),
+    Command(
+        name="survey_results",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&What the survey tells"),
+        keys=("Ctrl+F5",),
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Show feeds, strips offered, and what goes against the map"
+        ),
+    ),
+    Command(
+        name="pull_one",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Pull one at a time"),
+        keys=("Shift+F5",),
+        tip=QT_TRANSLATE_NOOP("commands", "Note what stopped with one fuse out"),
     ),
     Command(
         name="what_works",
@@ -80,7 +107,7 @@ COMMANDS = (
 
 
 class FaultMenu(Menu):
-    """Looking for a fault: the next reading, the suspects and the readings notebook."""
+    """Looking for a fault: next reading, suspects, notebook of readings, survey."""
 
     title = QT_TRANSLATE_NOOP("commands", "Faul&t")
     commands = COMMANDS
@@ -97,6 +124,19 @@ class FaultMenu(Menu):
 
     def readings(self) -> None:
         self._show("readings")
+
+    def survey(self) -> None:
+        self._survey("grid")
+
+    def survey_results(self) -> None:
+        self._survey("results")
+
+    def pull_one(self) -> None:
+        self._survey("pulling")
+
+    def _survey(self, page: str) -> None:
+        self.window.panes.bring("survey")
+        self.window.survey.show_page(page)
 
     def what_works(self) -> None:
         self.window.fault.jobs.bring("shared")

@@ -1,0 +1,51 @@
+"""Cautions beside the work they are about."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
+
+from blockmap.window.guard import guarded
+from blockmap.window.theme import icon
+
+__all__ = ["CautionLine"]
+
+
+class CautionLine(QWidget):
+    """A warning sign and sentences; hidden where there are none."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._sign, self._text = QLabel(), QLabel()
+        self._sign.setAccessibleName(QCoreApplication.translate("surveying", "Caution"))
+        self._text.setTextFormat(Qt.TextFormat.PlainText)
+        self._text.setWordWrap(True)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(6)
+        row.addWidget(self._sign, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self._text, 1)
+        self.hide()
+
+    @property
+    def text(self) -> str:
+        """What is said; empty when nothing is."""
+        return self._text.text() if not self.isHidden() else ""
+
+    def show_cautions(self, sentences: Sequence[str]) -> None:
+        """Show these sentences, or nothing."""
+        self._show_sign()
+        self._text.setText(" ".join(sentences))
+        self.setVisible(bool(sentences))
+
+    def _show_sign(self) -> None:
+        side = self.fontMetrics().height()
+        self._sign.setPixmap(icon("level-warning").pixmap(side, side))
+
+    @guarded()
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self._show_sign()

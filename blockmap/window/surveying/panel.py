@@ -1,0 +1,410 @@
+"""The pane of the survey: the grid, what follows from it, and pulling.
+
+It shows the contacts of the block that is shown. Every entry is a reading of the map,
+the same that stands in the notebook.
+"""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QCoreApplication, QEvent, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from blockmap.analysis.isolation.build import network_of
+from blockmap.analysis.isolation.network import Network
+from blockmap.analysis.isolation.survey import Survey, states_known, survey_of
+from blockmap.model.changes import Change
+from blockmap.model.document import Map
+from blockmap.model.edits import set_car_text
+from blockmap.model.ids import CavityId
+from blockmap.reference.cautions import caution_named
+from blockmap.window.behind.asking import Asker
+from blockmap.window.behind.links import plain
+from blockmap.window.elided_label import ElidedLabel
+from blockmap.window.guard import guarded
+from blockmap.window.legend.inline_message import InlineMessage
+from blockmap.window.selection import Selection
+from blockmap.window.session import Session
+from blockmap.window.surveying.cautions import CautionLine
+from blockmap.window.surveying.cells import state_lines
+from blockmap.window.surveying.columns_menu import SetUp
+from blockmap.window.surveying.grid import SurveyGrid
+from blockmap.window.surveying.pulling_page import PullingPage
+from blockmap.window.surveying.results import ResultsPage, gathered
+from blockmap.window.surveying.walking import rows_of, states_offered
+
+__all__ = ["SurveyPanel"]
+
+WORK_OUT_MS = 400
+"""So long after the last key the results are worked out anew."""
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("surveying", text)
+
+
+class _Question:
+    """Makes the survey of a map; its circuit is kept while only readings change."""
+
+    def __init__(self) -> None:
+        self._kept: tuple[tuple[object, ...], Network] | None = None
+
+    def __call__(self, document: Map) -> Survey:
+        parts = (document.car, document.blocks, document.cavities, document.strips)
+        kept = self._kept
+        if kept is None or any(a is not b for a, b in zip(kept[0], parts, strict=True)):
+            kept = self._kept = (parts, network_of(document))
+        return survey_of(document, kept[1])
+
+
+class SurveyPanel(QWidget):
+    """One survey; went tells that another contact is lit, shown that it is seen."""
+
+    went = Signal()
+    shown = Signal(bool)
+
+    def __init__(
+        self, session: Session, selection: Selection, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session, self._selection = session, selection
+        self._stale = True
+        self._chosen: tuple[str, ...] | None = None
+        self.found: Survey | None = None
+        self.grid = SurveyGrid(session)
+        self.results = ResultsPage(session, selection)
+        self.pulling = PullingPage(session, selection)
+        self.set_up = SetUp()
+        self._question = _Question()
+        self.asker = Asker(session, self)
+        self._wait = QTimer(self)
+        self._wait.setSingleShot(True)
+        self._wait.setInterval(WORK_OUT_MS)
+        self._wait.timeout.connect(lambda: self.asker.ask(self._question))
+        self._make_head()
+        self._arrange()
+        self.setAccessibleName(_tr("Survey"))
+        self.setFocusProxy(self.grid)
+        self._connect()
+
+    def _make_head(self) -> None:
+        self._buttons = {
+            "grid": QPushButton(_tr("Grid")),
+            "results": QPushButton(_tr("Results")),
+            "pulling": QPushButton(_tr("Pulling")),
+        }
+        choice = QButtonGroup(self)
+        self._head = QHBoxLayout()
+        self._head.setContentsMargins(8, 0, 8, 0)
+        for name, button in self._buttons.items():
+            button.setCheckable(True)
+            button.toggled.connect(self._embolden)
+            button.clicked.connect(lambda _on=False, n=name: self.show_page(n))
+            choice.addButton(button)
+            self._head.addWidget(button)
+        self._head.addStretch(1)
+        self._head.addWidget(self.set_up)
+        self._buttons["grid"].setChecked(True)
+
+    def _embolden(self) -> None:
+        """Write the name of the page in front bold: a shade alone is hard to see."""
+        for button in self._buttons.values():
+            font = button.font()
+            font.setBold(button.isChecked())
+            button.setFont(font)
+
+    def _arrange(self) -> None:
+        self.now = ElidedLabel()
+        font = self.now.font()
+        font.setPointSizeF(font.pointSizeF() * 1.2)
+        font.setBold(True)
+        self.now.setFont(font)
+        self.count = ElidedLabel()
+        self.caution = CautionLine()
+        self.message = InlineMessage()
+        self.hint = ElidedLabel()
+        self.hint.setText(
+            _tr(
+                "L live (+)   D dead (/)   M dim (*)   or volts and Enter   "
+                "Backspace goes back   Tab: next untested"
+            )
+        )
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        said = QVBoxLayout()
+        said.setContentsMargins(8, 0, 8, 0)
+        said.setSpacing(0)
+        for label in (self.now, self.count, self.caution):
+            said.addWidget(label)
+        column.addLayout(said)
+        column.addWidget(self.grid, 1)
+        foot = QVBoxLayout()
+        foot.setContentsMargins(8, 0, 8, 2)
+        foot.addWidget(self.message)
+        foot.addWidget(self.hint)
+        column.addLayout(foot)
+        self._pages = QStackedWidget()
+        self.pages: dict[str, QWidget] = {
+            "grid": page,
+            "results": self.results,
+            "pulling": self.pulling,
+        }
+        for widget in self.pages.values():
+            self._pages.addWidget(widget)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 4, 0, 0)
+        whole.setSpacing(2)
+        whole.addLayout(self._head)
+        whole.addWidget(self._pages, 1)
+
+    def _connect(self) -> None:
+        session = self._session
+        session.changed.connect(self._document_changed)
+        session.path_changed.connect(self._other_map)
+        self._selection.block_changed.connect(self.refresh)
+        self.grid.went.connect(self._went)
+        self.grid.refused.connect(self._say)
+        self.set_up.changed.connect(self._set_up_changed)
+        self.set_up.state_wanted.connect(self._add_state)
+        self.asker.answered.connect(self._take)
+
+    # what is shown
+
+    def show_page(self, name: str) -> None:
+        """Bring a page forward: grid, results or pulling; the keyboard goes there."""
+        self._buttons[name].setChecked(True)
+        self._pages.setCurrentWidget(self.pages[name])
+        if name == "results":
+            self.results.come_forward()
+        elif name == "pulling":
+            self.pulling.show_states(self.grid.cells.states, self.grid.key_state)
+            self.pulling.refresh()
+        self.pages[name].setFocus()
+        if name == "grid":
+            self.grid.setFocus()
+        self.went.emit()
+
+    @property
+    def page(self) -> str:
+        """The page in front."""
+        front = self._pages.currentWidget()
+        return next(name for name, page in self.pages.items() if page is front)
+
+    @property
+    def in_sight(self) -> bool:
+        """True while something of the pane can be seen, not only its tab."""
+        return self.isVisible() and not self.visibleRegion().isEmpty()
+
+    def lit(self) -> tuple[CavityId, str]:
+        """Return cavity and contact of the next key; '' where there is none."""
+        contact = self.grid.contact
+        return contact if contact and self.page == "grid" else ("", "")
+
+    def refresh(self) -> None:
+        """Lay the rows and columns out anew for the block that is shown."""
+        self._stale = True
+        if not self.in_sight:
+            return
+        self._stale = False
+        document, block = self._session.document, self._selection.block
+        grid, set_up = self.grid, self.set_up
+        contact, state = grid.contact, grid.key_state
+        grid.cells.forget()
+        known = states_known(document)
+        shown = self._states(document, known)
+        more = tuple(s for s in shown if s not in known)
+        set_up.offer_states((*known, *more), shown)
+        rows = (
+            rows_of(document, block, set_up.order, every=set_up.every) if block else ()
+        )
+        grid.at_fuse = set_up.at_fuse
+        grid.nothing_here = self._nothing(bool(rows))
+        grid.cells.lay_out(rows, shown)
+        self._size()
+        if contact is None or not grid.go_to(contact, state):
+            grid.go(0, 0)
+        self.pulling.show_states(shown, grid.key_state)
+        self.pulling.refresh()
+        self._went()
+        self._wait.start()
+
+    def _states(self, document: Map, known: tuple[str, ...]) -> tuple[str, ...]:
+        """Return the columns: those chosen, else what the map and its readings need."""
+        if self._chosen is not None:
+            wanted = set(self._chosen)
+        else:
+            wanted = set(states_offered(document, known))
+            for row in self.grid.cells.filled.grid.values():
+                wanted |= row.keys()
+        order = {state: number for number, state in enumerate(known)}
+        last = len(order)
+        return tuple(sorted(wanted, key=lambda s: (order.get(s, last), s)))
+
+    def _nothing(self, rows: bool) -> str:
+        if self._selection.block is None:
+            return _tr("No block yet. Add a block, then its places")
+        if rows:
+            return _tr("No state is chosen. Tick one under Set up, States")
+        return _tr(
+            "This block has no contacts yet. Draw its places in the figure or paste "
+            "them into the legend; each contact becomes a row here"
+        )
+
+    def _size(self) -> None:
+        """Make the columns as wide as they need, the heads of the rows as they may."""
+        grid, metrics = self.grid, self.fontMetrics()
+        least = metrics.horizontalAdvance("● 12.45") + 12
+        whole = 0
+        for number, state in enumerate(grid.cells.states):
+            lines = state_lines(state).split("\n")
+            wide = max(metrics.horizontalAdvance(line) for line in lines) + 14
+            whole += max(wide, least)
+            grid.setColumnWidth(number, max(wide, least))
+        down = grid.verticalHeader()
+        down.setDefaultSectionSize(max(24, metrics.height() + 8))
+        for named in (True, False):
+            grid.cells.long_names = named
+            names = (grid.cells.row_name(n) for n in range(len(grid.cells.rows)))
+            wide = max((metrics.horizontalAdvance(name) for name in names), default=0)
+            head = round(wide * 1.08) + 14
+            if head + whole + grid.verticalScrollBar().width() <= self.width():
+                break
+        down.setFixedWidth(min(head, self.width() // 2))
+
+    def _went(self) -> None:
+        grid = self.grid
+        row, column = grid.at
+        state = grid.key_state
+        if row < 0 or column < 0:
+            self.now.clear()
+            self.count.clear()
+            self.caution.show_cautions(())
+        else:
+            line = grid.cells.rows[row]
+            self.now.setText(f"{state}: {line.name}  {line.legend}".rstrip())
+            self.count.setText(self._count_words(state))
+            if line.barred:
+                self.caution.show_cautions([caution_named("airbag").text])
+            elif "START" in state:
+                self.caution.show_cautions([caution_named("cranking").text])
+            else:
+                self.caution.show_cautions(())
+        self.went.emit()
+
+    def _count_words(self, state: str) -> str:
+        cells = self.grid.cells
+        said = _tr("%1 of %2 contacts tested in %3")
+        said = said.replace("%1", str(cells.tested(state)))
+        said = said.replace("%2", str(cells.walked())).replace("%3", state)
+        if not any(cells.tested(each) for each in cells.states):
+            said += ". " + _tr(
+                "Meter minus on clean ground; the ring on the figure shows where the "
+                "probe goes"
+            )
+        return said
+
+    def _say(self, sentence: str) -> None:
+        if sentence:
+            self.message.say(sentence)
+        else:
+            self.message.clear()
+
+    def _take(self, found: Survey) -> None:
+        self.found = found
+        wrong = len(gathered(found))
+        title = _tr("Results")
+        self._buttons["results"].setText(f"{title} ({wrong})" if wrong else title)
+        tip = _tr("%1 against the map").replace("%1", str(wrong)) if wrong else ""
+        self._buttons["results"].setToolTip(tip)
+        cells = self.grid.cells
+        lines = [plain(self._count_words(s)) for s in cells.states if cells.tested(s)]
+        self.results.show_survey(found, "<br>".join(lines))
+
+    # following
+
+    def _document_changed(self, change: Change) -> None:
+        if change.cavities or change.blocks or change.car or change.strips:
+            self.refresh()
+        elif change.readings:
+            if self._stale or not self.in_sight:
+                self._stale = True
+                return
+            self.grid.followed(change)
+            self.count.setText(self._count_words(self.grid.key_state))
+            self.pulling.refresh()
+            self._wait.start()
+
+    def _other_map(self) -> None:
+        self._chosen = None
+        self.refresh()
+
+    def _set_up_changed(self) -> None:
+        self._chosen = self.set_up.states
+        self.refresh()
+
+    def _add_state(self, text: str) -> None:
+        """Show a typed column; a word that the map lacks becomes a state of its own."""
+        words = [word.strip() for word in text.split("+") if word.strip()]
+        document = self._session.document
+        folded = {state.casefold() for state in states_known(document)}
+        new = [word.upper() for word in words if word.casefold() not in folded]
+        shown = self.grid.cells.states
+        if new:
+            title = _tr("Add state %1").replace("%1", ", ".join(new))
+            own = "; ".join((*document.car.states, *new))
+            if not self._session.edit(title, set_car_text, "states", own):
+                return
+        self.grid.cells.forget()
+        state = self.grid.cells.filled.state_named(words)
+        if state:
+            self._chosen = tuple(dict.fromkeys((*shown, state)))
+            self.refresh()
+
+    def commit(self) -> None:
+        """Enter volts that are typed and not entered yet."""
+        self.grid.take_typed(on=False)
+
+    def stop(self) -> None:
+        """Wait for the worker; nothing comes after."""
+        self._wait.stop()
+        self.asker.stop()
+
+    # what Qt calls
+
+    @guarded()
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+        self.shown.emit(True)
+
+    @guarded()
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if self._stale:  # it was behind another tab
+            QTimer.singleShot(0, self, self.refresh)
+
+    @guarded()
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self.shown.emit(False)
+
+    @guarded()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._size()
+
+    @guarded()
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._size()
