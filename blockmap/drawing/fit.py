@@ -16,7 +16,7 @@ from blockmap.drawing.primitives import Anchor, Face, Text
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.geometry import Point
 
-__all__ = ["LINE_PITCH", "Fitted", "fit_text", "line_breaks"]
+__all__ = ["LINE_PITCH", "Fitted", "fit_text", "line_breaks", "narrowest"]
 
 LINE_PITCH = 1.5
 """Distance from baseline to baseline in heights of a capital."""
@@ -124,21 +124,40 @@ def fit_text(
     """
     most_cap_mm = max(most_cap_mm, least_cap_mm)
     for text in candidates:
-        best: Fitted | None = None
-        whole = True
-        for broken in sorted(line_breaks(text, lines), key=_splits_a_compound):
-            if whole and _splits_a_compound(broken):
-                if best:
-                    break
-                whole = False
-            widest = max(text_width_mm(line, face, 1.0) for line in broken)
-            cap_mm = min(most_cap_mm, height_mm / stack_height(len(broken), 1.0))
-            if widest:
-                cap_mm = min(cap_mm, width_mm / widest)
-            if cap_mm < least_cap_mm - 1e-9 or not text.strip():
-                continue
-            if best is None or cap_mm > best.cap_mm + 1e-9:
-                best = Fitted(broken, cap_mm, face, widest * cap_mm)
-        if best:
-            return best
+        for ways in _ways(text, face, lines):
+            best: Fitted | None = None
+            for broken, widest in ways:
+                cap_mm = min(most_cap_mm, height_mm / stack_height(len(broken), 1.0))
+                if widest:
+                    cap_mm = min(cap_mm, width_mm / widest)
+                if cap_mm < least_cap_mm - 1e-9:
+                    continue
+                if best is None or cap_mm > best.cap_mm + 1e-9:
+                    best = Fitted(broken, cap_mm, face, widest * cap_mm)
+            if best:
+                return best
     return None
+
+
+@lru_cache(maxsize=4096)
+def narrowest(text: str, face: Face, lines: int) -> float:
+    """Return the least width of a text in so many lines, for capitals of height 1."""
+    return min(
+        (widest for ways in _ways(text, face, lines) for _, widest in ways), default=0.0
+    )
+
+
+_Ways = tuple[tuple[tuple[str, ...], float], ...]
+"""Lines of a text with the width of the widest, for capitals of height 1."""
+
+
+@lru_cache(maxsize=4096)
+def _ways(text: str, face: Face, lines: int) -> tuple[_Ways, ...]:
+    """Return the ways to set a text: those that keep its words whole, then the rest."""
+    if not text.strip():
+        return ()
+    kept: tuple[list[tuple[tuple[str, ...], float]], ...] = ([], [])
+    for broken in line_breaks(text, lines):
+        widest = max(text_width_mm(line, face, 1.0) for line in broken)
+        kept[_splits_a_compound(broken)].append((broken, widest))
+    return tuple(tuple(ways) for ways in kept)

@@ -155,7 +155,7 @@ def moved(
             width_mm = item.width_mm * scale
             dash_mm = tuple(length * scale for length in item.dash_mm)
             found.append(
-                replace(item, points=points, width_mm=width_mm, dash_mm=dash_mm)
+                Path(points, item.closed, item.fill, item.stroke, width_mm, dash_mm)
             )
         elif isinstance(item, Ellipse):
             x, y = item.centre
@@ -171,7 +171,10 @@ def moved(
         else:
             x, y = item.at
             at = Point(x * scale + dx_mm, y * scale + dy_mm)
-            found.append(replace(item, at=at, cap_mm=item.cap_mm * scale))
+            cap_mm, face, anchor = item.cap_mm * scale, item.face, item.anchor
+            found.append(
+                Text(item.text, at, cap_mm, face, anchor, item.ink, item.turn_deg)
+            )
     return tuple(found)
 
 

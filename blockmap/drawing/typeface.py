@@ -164,6 +164,7 @@ def fonts_of(face: Face) -> tuple[Font, Font]:
     return _font(first), _font(second)
 
 
+@cache
 def font_file(face: Face) -> Path:
     """Return the file of the first font of a face."""
     return asset(f"fonts/{_FILES[face][0]}.ttf")

@@ -33,6 +33,7 @@ __all__ = ["FaceDrawing", "draw_face"]
 
 _HEAD = 1.25
 _LINES = 3
+_ORDER = {side: number for number, side in enumerate(Side)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,7 @@ def _chosen(
 
     First those that fit upright in their own cell, then the rest in what is left.
     """
-    cells = [room.regions(box) for box in room.cavities]
+    cells = [room.regions(number) for number in range(len(said))]
     favourite = _favourite(said, cells, over, cap_mm)
     chosen: list[_Choice | None] = [None] * len(said)
     for own_cell in (True, False):
@@ -109,9 +110,9 @@ def _chosen(
                 continue
             regions = cells[number]
             if any(room.touches(region.box) for region in regions):
-                regions = room.regions(box)
+                regions = room.regions(number)
             if not own_cell:
-                regions = [*regions, *room.regions(box, cells=False)]
+                regions = [*regions, *room.regions(number, cells=False)]
             body = over[number]
             if body:
                 regions = [*regions, Region(Side.OVER, body)]
@@ -176,7 +177,6 @@ def _choice(
         fit = fit_label(words.texts, rest, cap_mm, cap_mm, 1)
         inline = fit is not None
     wording = _wording(fit, words)
-    order = list(Side).index(region.side)
     rank = (
         int(bool(words.texts) and fit is None),
         int(region.outside),
@@ -185,7 +185,7 @@ def _choice(
         wording,
         int(region.side is not Side.OVER and region.side is not favourite),
         len(fit.lines) if fit else 0,
-        order,
+        _ORDER[region.side],
     )
     return _Choice(region, fit, turned, inline, rank)
 

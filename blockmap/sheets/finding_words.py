@@ -33,13 +33,24 @@ _KEEP_MM = 32.0
 """The heading stays with the head of the table and a row of several lines."""
 
 
+_last: tuple[Map, tuple[Finding, ...]] | None = None
+"""What was found in the map that was composed last: the preview composes the same
+map again for each choice of view, paper and block."""
+
+
 def errors_and_accepted(document: Map) -> tuple[Finding, ...]:
     """Return the errors of a map and everything it accepts, in the order of checks."""
-    return tuple(
+    global _last
+    kept = _last
+    if kept is not None and kept[0] is document:
+        return kept[1]
+    found = tuple(
         finding
         for finding in check(document)
         if finding.level is Level.ERROR or finding.accepted is not None
     )
+    _last = document, found
+    return found
 
 
 def findings_of_block(document: Map, block: BlockId) -> tuple[Finding, ...]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text
+from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text, narrowest
 from blockmap.drawing.picture import amps_text
+from blockmap.drawing.primitives import Face
 from blockmap.model.document import Car, Cavity
 from blockmap.reference.legibility import least_cap_height_mm
 
@@ -63,6 +64,8 @@ def fit_label(
         return None
     for text in texts:
         for number in range(1, min(lines, most) + 1):
+            if narrowest(text, Face.REGULAR, number) * (cap_mm - 1e-6) > width_mm:
+                continue
             wide = fit_text((text,), width_mm, 1e3, cap_mm, 1e2 * cap_mm, lines=number)
             if wide:
                 share = cap_mm / wide.cap_mm

@@ -119,8 +119,9 @@ def _face_pages(
     count, size, tiles = min(choices, key=lambda choice: choice[0])
     flow = Flow(content_area(oriented(stock)), factors)
     if count > 1:
+        boxed = [(item, bounds_of_primitives((item,))) for item in items]
         return [
-            _tile_page(items, whole, tile, tiles, size, factors) for tile in tiles
+            _tile_page(boxed, whole, tile, tiles, size, factors) for tile in tiles
         ], flow
     area = content_area(size)
     left = area.left_mm + (area.width_mm - whole.width_mm * factors.across) / 2
@@ -134,7 +135,7 @@ def _face_pages(
 
 
 def _tile_page(
-    items: Sequence[Primitive],
+    items: Sequence[tuple[Primitive, Box | None]],
     whole: Box,
     tile: Tile,
     tiles: Sequence[Tile],
@@ -143,7 +144,7 @@ def _tile_page(
 ) -> _Laid:
     """Lay one tile on a page: only what lies in it, with the marks to join it."""
     at = Point(content_area(size).left_mm, content_area(size).top_mm)
-    near = [item for item in items if _meets(item, tile.box)]
+    near = [item for item, drawn in items if drawn and _meets(drawn, tile.box)]
     marked = (*near, *overlap_marks(tile, whole))
     dx, dy = at.x_mm - tile.box.left_mm, at.y_mm - tile.box.top_mm
     placed = factors.applied(moved(marked, dx, dy), at)
@@ -157,9 +158,8 @@ def _tile_page(
     return size, (Clipped(window, placed),), more
 
 
-def _meets(item: Primitive, box: Box) -> bool:
-    drawn = bounds_of_primitives((item,))
-    return drawn is not None and drawn.grown(1.0).meets(box.grown(1.0))
+def _meets(drawn: Box, box: Box) -> bool:
+    return drawn.grown(1.0).meets(box.grown(1.0))
 
 
 def _put_pieces(

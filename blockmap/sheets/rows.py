@@ -86,8 +86,8 @@ def find_rows(cavities: Sequence[Cavity], block: Block, view: View) -> tuple[Row
 
 def _middle(down: bool) -> Callable[[_Seen], float]:
     if down:
-        return lambda seen: seen.box.centre.y_mm
-    return lambda seen: seen.box.centre.x_mm
+        return lambda seen: (seen.box.top_mm + seen.box.bottom_mm) / 2
+    return lambda seen: (seen.box.left_mm + seen.box.right_mm) / 2
 
 
 def _lines(seen: Sequence[_Seen], *, down: bool) -> list[list[_Seen]]:

@@ -10,7 +10,7 @@ import pytest
 from blockmap.analysis.findings import check
 from blockmap.drawing.primitives import Face, Text
 from blockmap.model.document import Map
-from blockmap.model.edits import accept_finding, set_limit
+from blockmap.model.edits import accept_finding, set_limit, set_texts
 from blockmap.sheets.catalogue import SheetOptions, sheet_named
 from blockmap.sheets.pdf import pdf_bytes
 from tests.sheets.measuring import measured, squeezed
@@ -46,8 +46,11 @@ def test_an_accepted_finding_is_printed_with_its_reason(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["labels", "card", "condition", "numbers"])
 def test_an_error_is_printed_until_it_is_mended(name: str) -> None:
-    wrong = told(shipped("saloon-ceramic-row"), name)
-    assert squeezed("25 A is fitted where 16 A is specified") in wrong
+    document = shipped("saloon-ceramic-row")
+    error = squeezed("25 A is fitted where 16 A is specified")
+    assert error in told(document, name)
+    ids = [c.id for c in document.cavities.values() if c.fitted_a == 25.0]
+    assert error not in told(set_texts(document, ids, "fitted_a", "16"), name)
 
 
 @pytest.mark.parametrize("name", ["labels", "card"])
