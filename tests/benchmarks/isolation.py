@@ -31,9 +31,10 @@ from blockmap.analysis.isolation.belief import Belief, believe
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.faults import Fault, single_faults
 from blockmap.analysis.isolation.isolate import SETTLED
-from blockmap.analysis.isolation.network import GROUND, Network
+from blockmap.analysis.isolation.network import GROUND, Network, State
 from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import Observation
+from blockmap.analysis.isolation.solve import Solved
 from blockmap.analysis.isolation.tables import Circuits
 from blockmap.analysis.isolation.trials import Trial, load_state
 from blockmap.files.map_reader import read_map
@@ -50,19 +51,18 @@ LAYOUTS = (
     "home-built-special",
 )
 MOST_READINGS = 25
-SIZES = tuple(20 ** (step / 12) for step in range(13))
+SIZES = tuple(20 ** (step / 4) for step in range(5))
 """Ohms from 1 to 20, in even ratios."""
 
 
-def complaint(oracle: Oracle, circuits: Circuits, document: Map) -> Observation | None:
+def complaint(oracle: Oracle, before: Belief) -> Observation | None:
     """Return what the person complains of: the first load that fails."""
-    belief = believe(circuits, document, [])
     for name, place in oracle.network.loads.items():
-        state = load_state(belief, place)
+        state = load_state(before, place)
         seen = oracle.load(state, name)
         if seen != "live":
             trial = Trial(kind="load", state=state, minutes=1.0, load=name)
-            return answered(trial, belief, "complaint", seen=seen)
+            return answered(trial, before, "complaint", seen=seen)
     return None
 
 
@@ -162,25 +162,27 @@ def same(oracle: Oracle, top: Fault, true: Fault) -> bool:
     return top.element == true.element and top.second < 0
 
 
-def drawn(stem: str, network: Network, fault: Fault) -> Oracle:
+def drawn(
+    stem: str, network: Network, fault: Fault, sound: dict[State, Solved]
+) -> Oracle:
     """Return the car with a fault; its size is drawn alike in every run."""
     rng = random.Random(zlib.crc32(f"{stem} {fault.element} {fault.kind}".encode()))
     ohms = 10 ** rng.uniform(0, math.log10(20)) if fault.kind == RESISTANCE else 0.0
-    return Oracle(network, ((fault.element, fault.kind, ohms),), rng)
+    return Oracle(network, ((fault.element, fault.kind, ohms),), rng, sound)
 
 
 def sharing(
-    network: Network, circuits: Circuits, document: Map
+    network: Network, before: Belief, sound: dict[State, Solved]
 ) -> dict[str, set[Fault]]:
     """Return for each complaint the groups of faults, of any size, that make it."""
-    belief = believe(circuits, document, [])
     found: dict[str, set[Fault]] = {}
     for fault, _ in single_faults(network):
         for ohms in SIZES if fault.kind == RESISTANCE else (0.0,):
-            oracle = Oracle(network, ((fault.element, fault.kind, ohms),))
-            first = complaint(oracle, circuits, document)
+            what = (fault.element, fault.kind, ohms)
+            oracle = Oracle(network, (what,), sound=sound)
+            first = complaint(oracle, before)
             if first is not None:
-                found.setdefault(first.text, set()).add(belief.group(fault))
+                found.setdefault(first.text, set()).add(before.group(fault))
     return found
 
 
@@ -192,14 +194,15 @@ def report(stem: str, document: Map, most: int) -> None:
     singles = [fault for fault, _ in single_faults(network)]
     if 0 < most < len(singles):
         singles = random.Random(7).sample(singles, most)
-    groups = sharing(network, circuits, document)
     before = believe(circuits, document, [])
+    sound: dict[State, Solved] = {}
+    groups = sharing(network, before, sound)
     number = len(set().union(*groups.values()))
     results: dict[str, list[tuple[Fault, Run]]] = {name: [] for name in CHOOSERS}
     bounds: dict[Fault, float] = {}
     for fault in singles:
-        oracle = drawn(stem, network, fault)
-        first = complaint(oracle, circuits, document)
+        oracle = drawn(stem, network, fault, sound)
+        first = complaint(oracle, before)
         if first is None:
             continue
         own = before.group(fault)
@@ -247,7 +250,7 @@ def timings(size: int = 60) -> None:
     faults = [fault for fault, _ in single_faults(network)]
     for fault in rng.sample(faults, min(40, len(faults))):
         oracle = Oracle(network, ((*fault[:2], 3.0),), rng)
-        first = complaint(oracle, Circuits(network), document)
+        first = complaint(oracle, believe(Circuits(network), document, []))
         if first is None:
             continue
         begun = time.process_time()

@@ -133,6 +133,19 @@ class Network:
             element = self.elements[index]
             node = element.a if element.b == node else element.b
 
+    def between(self, one: int, other: int) -> frozenset[int]:
+        """Return the elements between two nodes on one way from the supply.
+
+        Empty when neither feeds the other.
+        """
+        for upper, lower in ((one, other), (other, one)):
+            passed: list[int] = []
+            for index in self.way_up(lower):
+                passed.append(index)
+                if upper in (self.elements[index].a, self.elements[index].b):
+                    return frozenset(passed)
+        return frozenset()
+
     def protector(self, index: int) -> int:
         """Return the element that opens when this one touches ground.
 

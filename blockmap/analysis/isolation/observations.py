@@ -39,7 +39,8 @@ class Observation:
 
     ``kind`` is volts (value in V), lamp (live, dim or dead at a point), load (the same
     of a consumer), in place (a lamp in the fuse's place: bright, dim, dead), looked
-    (broken or whole; ``element``). ``place`` is the cavity of the point.
+    (broken or whole; ``element``). ``place`` is the cavity of the point, ``amps_a``
+    the current that was noted with volts.
     """
 
     key: str
@@ -50,6 +51,7 @@ class Observation:
     value: float = 0.0
     seen: str = ""
     sigma_v: float = 0.02
+    amps_a: float | None = None
     element: int = -1
     places: tuple[str, str] = ("", "")
     contacts: tuple[str, str] = ("", "")
@@ -171,6 +173,7 @@ def _observed(
         key=key, kind="volts", state=state, point=point.node,
         against=GROUND if against is None else against.node, value=value,
         sigma_v=step + assumed.meter_share * abs(value), text=said,
+        amps_a=reading.amps_a,
         places=(point.cavity, against.cavity if against else ""),
         contacts=(point.contact, against.contact if against else ""),
     )  # fmt: skip

@@ -14,6 +14,7 @@ from blockmap.analysis.isolation.assumptions import (
 from blockmap.analysis.isolation.belief import Belief, Predictor
 from blockmap.analysis.isolation.faults import Fault, fault_words, single_faults
 from blockmap.analysis.isolation.likelihood import Weigher
+from blockmap.analysis.isolation.network import GROUND
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.tables import Table
 from blockmap.analysis.isolation.weighing import Sample, probes_of
@@ -126,7 +127,7 @@ def _suspect(
         fault=fault,
         probability=chance,
         why=why.sentence(numbers[0]),
-        ohms=_ohms(belief.samples(numbers[0]), first),
+        ohms=_measured(belief, first) or _ohms(belief.samples(numbers[0]), first),
         second=second,
         second_fault=fault_words(first.second_kind) if second else "",
         identity=identity,
@@ -139,6 +140,28 @@ def _ohms(samples: list[Sample], fault: Fault) -> tuple[float, float] | None:
     if fault.kind != RESISTANCE or not sizes:
         return None
     return min(sizes), max(sizes)
+
+
+def _measured(belief: Belief, fault: Fault) -> tuple[float, float] | None:
+    """Return the ohms added by drops that were read together with their current.
+
+    What the sound parts between the two points have of it is taken off. A noted
+    current goes before that of the map, whose loads draw less when they get less.
+    """
+    if fault.kind != RESISTANCE or fault.identity:
+        return None
+    network = belief.network
+    found = []
+    for each in belief.observed:
+        if not each.amps_a or each.against == GROUND:
+            continue
+        inside = network.between(each.point, each.against)
+        if fault.element not in inside or fault.second in inside:
+            continue
+        sound = sum(network.elements[index].ohms for index in inside)
+        found.append(abs(each.value / each.amps_a) - sound)
+    low = [ohms for ohms in found if ohms > 0]
+    return (min(low), max(low)) if low else None
 
 
 def _places(belief: Belief, faults: list[Fault]) -> tuple[tuple[str, str], ...]:

@@ -16,7 +16,7 @@ from blockmap.analysis.isolation.faults import Fault
 from blockmap.analysis.isolation.network import GROUND, Network, State
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.short_finding import lamp_share
-from blockmap.analysis.isolation.solve import Changes, solve
+from blockmap.analysis.isolation.solve import Changes, Solved, solve
 from blockmap.analysis.isolation.trials import Trial
 
 __all__ = ["Oracle"]
@@ -29,6 +29,9 @@ class Oracle:
     network: Network
     faults: tuple[tuple[int, str, float], ...]
     rng: random.Random = field(default_factory=lambda: random.Random(1))
+    sound: dict[State, Solved] = field(default_factory=dict)
+    """The sound car in each state, which oracles of one car may share."""
+    _solved: dict[State, Solved] = field(default_factory=dict)
 
     @property
     def fault(self) -> Fault:
@@ -49,17 +52,24 @@ class Oracle:
                 opened.add(element)
         return Changes(ohms=ohms, opened=frozenset(opened))
 
+    def _at(self, state: State, *, sound: bool = False) -> Solved:
+        kept = self.sound if sound else self._solved
+        if state not in kept:
+            changes = Changes() if sound else self.changes()
+            kept[state] = solve(self.network, state, changes)
+        return kept[state]
+
     def volts(self, state: State, point: int, against: int) -> float:
         """Return what the meter shows; drops are read in its millivolt range."""
-        shown = solve(self.network, state, self.changes()).reading(point, against)
+        shown = self._at(state).reading(point, against)
         step_v = 0.003 if against == GROUND else 0.0002
         return shown * (1 + self.rng.gauss(0, 0.002)) + self.rng.gauss(0, step_v)
 
     def load(self, state: State, name: str) -> str:
         """Return how a load works."""
         at = self.network.loads[name]
-        sound = solve(self.network, state).reading(at.plus, at.minus)
-        shown = solve(self.network, state, self.changes()).reading(at.plus, at.minus)
+        sound = self._at(state, sound=True).reading(at.plus, at.minus)
+        shown = self._at(state).reading(at.plus, at.minus)
         share = shown / sound if abs(sound) > 1 else 1.0
         return "dead" if share < 0.25 else "dim" if share < 0.86 else "live"
 
