@@ -200,21 +200,12 @@ def shared_elements(network: Network, facts: Sequence[Tick]) -> tuple[Shared, ..
 
 
 def _why(works: list[str], lost: list[str], spared: list[str]) -> str:
-    """Return why a part stands as it does: what needs it, and what does not."""
+    """Return why a part stands as it does: what hangs on it, and what does not."""
     if works:
-        return (
-            f"{_named(works)} {_verb(works, 'works and needs', 'work and need')} it too"
-        )
-    need = _verb(lost, "needs", "need")
+        return f"on the way to {_named(works)} too, seen working"
     if spared:
-        is_dead = _verb(spared, "is dead and does not", "are dead and do not")
-        return f"{_named(lost)} {need} it, but {_named(spared)} {is_dead}"
-    both = " both" if len(set(lost)) == 2 else " all" if len(set(lost)) > 2 else ""
-    return f"{_named(lost)}{both} {need} it, and nothing that works does"
-
-
-def _verb(names: list[str], one: str, several: str) -> str:
-    return one if len(set(names)) == 1 else several
+        return f"on the way to {_named(lost)}, but not to {_named(spared)}, dead as well"
+    return f"on the way to {_named(lost)}, and to nothing that works"
 
 
 def _named(names: list[str]) -> str:

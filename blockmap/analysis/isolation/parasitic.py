@@ -12,7 +12,14 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from blockmap.analysis.isolation.sizes import is_off_limits
-from blockmap.analysis.numbers.figure import Comparison, Figure, exact, sum_of
+from blockmap.analysis.numbers.figure import (
+    Comparison,
+    Figure,
+    exact,
+    shown,
+    sum_of,
+    weakest,
+)
 from blockmap.analysis.numbers.limits import DEFAULT_LIMITS, Limits
 from blockmap.analysis.numbers.meter_readings import (
     current_through_fuse,
@@ -21,6 +28,8 @@ from blockmap.analysis.numbers.meter_readings import (
 from blockmap.model.document import Cavity, Load, Map, Reading
 from blockmap.model.ids import CavityId
 from blockmap.model.places import PlaceIndex
+from blockmap.reference.fuse_resistance import cold_resistance, known_ratings
+from blockmap.reference.sources import Status
 
 __all__ = ["Drawn", "Match", "Parasitic", "fuse_read", "parasitic_draw"]
 
@@ -176,6 +185,7 @@ def _drawn(
     current = None
     if rating is not None:
         current = current_through_fuse(form, rating, millivolts, limits)
+        current = current or _between(form, rating, millivolts, limits)
     if current is None:
         return Drawn(cavity.id, key, millivolts, None)
     step = abs(current.high - current.low) / 2
@@ -188,6 +198,46 @@ def _drawn(
         current,
         _matches(abs(current.value), step, cavity.loads, volts) if draws else (),
         tuple(x.name for x in cavity.loads if _ma(x, volts) is None) if draws else (),
+    )
+
+
+def _between(
+    form: str, rating_a: float, millivolts: float, limits: Limits
+) -> Figure | None:
+    """Return the current by the ratings on either side of one that no table has.
+
+    Cold resistance times rating changes little from one rating of a body to the next;
+    the band spans both neighbours. None at the ends of a table.
+    """
+    known = known_ratings(form)
+    lower = max((each for each in known if each < rating_a), default=None)
+    upper = min((each for each in known if each > rating_a), default=None)
+    if lower is None or upper is None:
+        return None
+    rows = [(each, cold_resistance(form, each)) for each in (lower, upper)]
+    scaled = [row.value * each / rating_a for each, row in rows if row is not None]
+    found = [row for _, row in rows if row is not None]
+    middle = sum(scaled) / len(scaled)
+    step = limits.figure("meter_step_mv")
+    ends = [
+        1000 * (millivolts + sign * step.value) / mohm
+        for mohm in scaled
+        for sign in (-1, 1)
+    ]
+    value = 1000 * millivolts / middle
+    return Figure(
+        f"Current through the {shown(rating_a)} A fuse",
+        value,
+        "mA",
+        min(ends),
+        max(ends),
+        "I = U / R = {} mV / {:4} mΩ = {} mA",
+        (millivolts, middle, value),
+        weakest((Status.DERIVED, *(row.status for row in found))),
+        tuple(dict.fromkeys(s for row in found for s in row.sources)),
+        f"no table has {shown(rating_a)} A: taken between {shown(lower)} A and "
+        f"{shown(upper)} A of this body",
+        (step,),
     )
 
 

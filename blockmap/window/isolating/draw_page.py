@@ -135,7 +135,7 @@ class DrawPage(Page):
 
     def _arrange(self) -> None:
         self.begin = QToolButton()
-        self.begin.setText(tr_job("&Before you begin"))
+        self.begin.setText(tr_job("Before yo&u begin"))
         self.begin.setCheckable(True)
         self.begin.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.begin.toggled.connect(self._open_guide)
@@ -236,9 +236,9 @@ class DrawPage(Page):
         if found is None or not self.fuses:
             return tr_job("The map has no fuse. Draw the panel and its ratings first.")
         if found.total is None and found.battery is None:
-            return tr_job(
-                "Type the millivolts of the first fuse; Enter goes to the next."
-            )
+            if found.drawn:
+                return tr_job("No table gives the resistance of the fuses read so far.")
+            return tr_job("Type the millivolts of a fuse; Enter goes to the next.")
         parts = []
         if found.total is not None:
             said = tr_job("Through the fuses %1")
@@ -430,6 +430,8 @@ def _matches_words(drawn: Drawn | None) -> str:
     if drawn.unsized:
         said = tr_job("%1 (current not noted)")
         parts.append(said.replace("%1", ", ".join(drawn.unsized[:3])))
+    if not any(each.unit == "mΩ" for each in drawn.current.inputs):
+        parts.append(tr_job("resistance taken between two ratings"))
     marks = origin_marks(drawn.current)
     if marks:
         parts.append(marks)

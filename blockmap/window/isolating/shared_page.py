@@ -114,10 +114,17 @@ class _Ticks(_List):
         chosen = sorted({index.row() for index in self.selectedIndexes()})
         return chosen or ([self.currentRow()] if self.currentRow() >= 0 else [])
 
+    def _ticking(self, event: QKeyEvent) -> bool:
+        """Tell whether a key ticks: alone, not with Ctrl or Alt."""
+        alone = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        more = (Qt.Key.Key_Space, Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
+        return alone and event.key() in (*_KEYS, *more)
+
     @guarded(False)
     def event(self, event: QEvent) -> bool:
         """Keep the letters for the ticks, whatever else they are a shortcut for."""
-        if event.type() == QEvent.Type.ShortcutOverride:
+        is_key = event.type() == QEvent.Type.ShortcutOverride
+        if is_key and isinstance(event, QKeyEvent) and self._ticking(event):
             event.accept()
             return True
         return super().event(event)
@@ -126,7 +133,7 @@ class _Ticks(_List):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = Qt.Key(event.key())
         rows = self.rows()
-        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        plain = self._ticking(event)
         if plain and key in _KEYS:
             self._page.tick(rows, _KEYS[key])
             if len(rows) == 1 and rows[0] + 1 < self.rowCount():

@@ -37,9 +37,9 @@ if TYPE_CHECKING:
 __all__ = ["ShortPage"]
 
 _ANSWERS = (
-    ("bright", "&Bright", Qt.Key.Key_B),
-    ("dim", "D&im", Qt.Key.Key_I),
-    ("dark", "Dar&k", Qt.Key.Key_K),
+    ("bright", "B&right", (Qt.Key.Key_R, Qt.Key.Key_B)),
+    ("dim", "Di&m", (Qt.Key.Key_M, Qt.Key.Key_I)),
+    ("dark", "Dar&k", (Qt.Key.Key_K,)),
 )
 _IN_PLACE = "lamp in place"
 _CAUTIONS = ("test lamp", "airbag", "circuit off", "same fuse", "find the cause")
@@ -63,10 +63,10 @@ class ShortPage(Page):
         self.means = plain_label()
         self.means.setTextFormat(Qt.TextFormat.PlainText)
         self.buttons: dict[str, QPushButton] = {}
-        self.back = QPushButton(tr_job("&Take back"))
+        self.back = QPushButton(tr_job("Take ba&ck"))
         self.back.setToolTip(tr_job("Forget the last answer (Backspace)"))
         self.back.clicked.connect(self.take_back)
-        self.again = QPushButton(tr_job("Begin a&gain"))
+        self.again = QPushButton(tr_job("Be&gin again"))
         self.again.setToolTip(tr_job("Forget all answers at this fuse"))
         self.again.clicked.connect(self.begin_again)
         self.steps = QTableWidget(0, 2)
@@ -87,15 +87,15 @@ class ShortPage(Page):
         self.steps.setColumnWidth(1, self.fontMetrics().averageCharWidth() * 12)
 
     def _arrange(self) -> None:
-        label = QLabel(tr_job("&Fuse that blows"))
+        label = QLabel(tr_job("Fu&se that blows"))
         label.setBuddy(self.choice)
         top = QHBoxLayout()
         top.addWidget(label)
         top.addWidget(self.choice, 1)
         answers = QHBoxLayout()
-        for word, text, key in _ANSWERS:
+        for word, text, keys in _ANSWERS:
             button = QPushButton(tr_job(text))
-            name = Qt.Key(key).name.removeprefix("Key_")
+            name = keys[0].name.removeprefix("Key_")
             tip = tr_job("The lamp is %1 (key %2)").replace("%1", word)
             button.setToolTip(tip.replace("%2", name))
             button.clicked.connect(lambda _on=False, w=word: self.answer(w))
@@ -339,7 +339,7 @@ class ShortPage(Page):
     def _answer_of(self, event: QKeyEvent) -> str:
         if event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
             return ""
-        return next((word for word, _, key in _ANSWERS if event.key() == key), "")
+        return next((word for word, _, keys in _ANSWERS if event.key() in keys), "")
 
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -78,7 +78,7 @@ class WorkPage(Page):
                 "your own, and suspects and next reading follow; Delete goes back."
             )
         )
-        self.down = QCheckBox(tr_job("The &block is down: its rear is near"))
+        self.down = QCheckBox(tr_job("The bl&ock is down: its rear is near"))
         self.down.setToolTip(property_named(OwnWork, "block_is_down").help)
         self.down.clicked.connect(self._set_down)
         self.work = _Table(
@@ -111,7 +111,7 @@ class WorkPage(Page):
             self.work.setColumnWidth(place, wide * em)
         for place, wide in enumerate((22, 9, 13, 9)):
             self.odds.setColumnWidth(place, wide * em)
-        self.reset = QPushButton(tr_job("Back to the &defaults"))
+        self.reset = QPushButton(tr_job("Back to the defau&lts"))
         self.reset.clicked.connect(self._reset)
         self._arrange()
 

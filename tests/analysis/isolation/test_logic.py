@@ -126,11 +126,11 @@ def test_each_part_says_in_a_sentence_why_it_stands_where_it_does() -> None:
         for shared in shared_elements(network, facts)
     }
     assert why["F7 fuse"] == (
-        "gauges and warning lamps both need it, and nothing that works does"
+        "on the way to gauges and warning lamps, and to nothing that works"
     )
-    assert why["battery"] == "heated mirrors works and needs it too"
+    assert why["battery"] == "on the way to heated mirrors too, seen working"
     assert why["ground of gauges"] == (
-        "gauges needs it, but warning lamps is dead and does not"
+        "on the way to gauges, but not to warning lamps, dead as well"
     )
 
 

@@ -330,3 +330,20 @@ def test_airbag_fuses_are_not_asked_for() -> None:
     found = parasitic_draw(barred)
     assert found.barred == ("panel/F9",)
     assert "panel/F9" not in found.unread
+
+
+def test_a_rating_that_no_table_has_is_taken_between_its_neighbours() -> None:
+    # Worked by hand: a medium blade of 15 A has 4.8 mΩ (72 mV at 15 A), one of 25 A
+    # 2.52 mΩ (63 mV). At 20 A that is 3.6 and 3.15 mΩ, 3.375 in the middle:
+    # 0.3 mV / 3.375 mΩ = 88.9 mA; the band is 0.2 / 3.6 to 0.4 / 3.15.
+    (drawn,) = drawn_by_fuse(Reading(point="F7.b1", against="F7.b2", value=0.3e-3))
+    assert drawn.current is not None
+    assert drawn.current.value == pytest.approx(88.9, abs=0.1)
+    assert drawn.current.low == pytest.approx(55.6, abs=0.1)
+    assert drawn.current.high == pytest.approx(127.0, abs=0.1)
+    assert "taken between 15 A and 25 A" in drawn.current.note
+    assert drawn.current.uses_memory
+
+
+def drawn_by_fuse(*readings: Reading) -> tuple[Drawn, ...]:
+    return drawn(list(readings)).drawn

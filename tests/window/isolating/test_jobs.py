@@ -6,9 +6,16 @@ import datetime
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel, QTableWidget, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QLabel,
+    QTableWidget,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
 from blockmap.model.document import Load, Map, Reading
@@ -119,7 +126,7 @@ def test_ticks_are_readings_and_light_what_the_dead_share_in_order(
     assert parts == [
         f"{name}\nsuspect" for name in ("F7.feed", "F7 fuse", "F7.load", "wire F7.load")
     ]
-    assert "both need it, and nothing that works does" in text_at(shared.parts, 0, 2)
+    assert "and to nothing that works" in text_at(shared.parts, 0, 2)
     assert "shares: 4" in shared.result.text()
     marks = {m[1]: m[2] for m in window.figure.ordered.parts if m[2]}
     assert marks == {"feed": "1", "fuse": "2", "load": "3–4"}
@@ -156,6 +163,25 @@ def test_what_was_typed_in_the_notebook_is_ticked_and_stays_of_another_day(
     assert text_at(shared.ticks, row, 0) == "✓ works"
     noted = [r.seen for r in window.session.document.readings.values()]
     assert noted == ["dead", "works"]
+
+
+def test_the_keys_of_the_main_window_undo_a_tick(
+    window: MainWindow, shared: SharedPage
+) -> None:
+    go_to(shared, "gauges")
+    QTest.keyClick(shared.ticks, Key.Key_D)
+    undo = QKeyEvent(
+        QEvent.Type.ShortcutOverride, Key.Key_Z, Qt.KeyboardModifier.ControlModifier
+    )
+    undo.ignore()
+    QApplication.sendEvent(shared.ticks, undo)
+    assert not undo.isAccepted()
+    letter = QKeyEvent(
+        QEvent.Type.ShortcutOverride, Key.Key_D, Qt.KeyboardModifier.NoModifier
+    )
+    letter.ignore()
+    QApplication.sendEvent(shared.ticks, letter)
+    assert letter.isAccepted()
 
 
 def test_several_loads_are_ticked_at_once_and_found_by_name_or_place(
@@ -480,3 +506,17 @@ def test_closing_takes_what_is_being_typed(window: MainWindow, draw: DrawPage) -
     QTest.keyClicks(draw.table.editor, "0.3")
     window.fault.jobs.windows["draw"].close()
     assert [r.value for r in window.session.document.readings.values()] == [0.3]
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_access_keys_are_none_of_the_menus_and_each_once(
+    window: MainWindow, job: str
+) -> None:
+    page = window.fault.jobs.bring(job)
+    kinds = (QAbstractButton, QLabel)
+    texts = [each.text() for kind in kinds for each in page.findChildren(kind)]
+    keys = [QKeySequence.mnemonic(text).toString() for text in texts]
+    keys = [key for key in keys if key]
+    menus = [QKeySequence.mnemonic(a.text()) for a in window.menuBar().actions()]
+    assert len(keys) == len(set(keys))
+    assert not {key.toString() for key in menus} & set(keys)
