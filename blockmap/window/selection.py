@@ -1,6 +1,6 @@
 """The one selection that figure, legend table and inspector share.
 
-It holds which cavities and which strip are selected, which block is shown and from
+It holds which cavities, contact and strip are selected, which block is shown and from
 where. None of it is part of the map, and none of it is undone.
 """
 
@@ -24,6 +24,7 @@ class Selection(QObject):
     """
 
     changed = Signal()
+    contact_changed = Signal()
     strip_changed = Signal()
     block_changed = Signal()
     view_changed = Signal()
@@ -33,6 +34,7 @@ class Selection(QObject):
         self._session = session
         self._ids: tuple[CavityId, ...] = ()
         self._current: CavityId | None = None
+        self._contact = ""
         self._strip: StripId | None = None
         self._block: BlockId | None = next(iter(session.document.blocks), None)
         self._view = View.FRONT
@@ -47,6 +49,11 @@ class Selection(QObject):
     def current(self) -> CavityId | None:
         """The one of them that keys and the inspector start from."""
         return self._current
+
+    @property
+    def contact(self) -> str:
+        """The contact of the current cavity that was asked for; '' when none was."""
+        return self._contact
 
     @property
     def strip(self) -> StripId | None:
@@ -71,6 +78,8 @@ class Selection(QObject):
             current = chosen[-1] if chosen else None
         if (chosen, current) == (self._ids, self._current):
             return
+        if current != self._current:
+            self.select_contact("")
         self._ids, self._current = chosen, current
         if current is not None:
             self.set_block(known[current].block)
@@ -88,6 +97,15 @@ class Selection(QObject):
         else:
             self.extend([id_])
 
+    def select_contact(self, contact: str) -> None:
+        """Ask for one contact of the current cavity; '' lets it go."""
+        cavity = self._session.document.cavities.get(self._current or "")
+        if cavity is None or contact not in cavity.contact_names:
+            contact = ""
+        if contact != self._contact:
+            self._contact = contact
+            self.contact_changed.emit()
+
     def select_strip(self, strip: StripId | None) -> None:
         """Select a strip, beside the cavities that are selected; None lets it go."""
         if strip not in self._session.document.strips:
@@ -98,6 +116,7 @@ class Selection(QObject):
 
     def clear(self) -> None:
         """Select nothing."""
+        self.select_contact("")
         self.select_strip(None)
         self.select(())
 
@@ -125,6 +144,7 @@ class Selection(QObject):
             self.block_changed.emit()
         if self._strip is not None:
             self.select_strip(self._strip if self._strip in document.strips else None)
+        self.select_contact(self._contact)
         if any(i not in document.cavities for i in self._ids):
             stay = [i for i in self._ids if i in document.cavities]
             self.select(stay, self._current)

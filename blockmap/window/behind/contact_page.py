@@ -96,6 +96,17 @@ class ContactPage(QScrollArea):
             self._nothing.hide()
         self.asker.ask(lambda document: all_contact_words(document, id_))
 
+    def show_contact(self) -> None:
+        """Bring the words about the contact that was asked for in sight."""
+        id_ = self._selection.current
+        cavity = self._session.document.cavities.get(id_ or "")
+        names = cavity.contact_names[:MOST_CONTACTS] if cavity else ()
+        if self._selection.contact in names:
+            label = self.labels[names.index(self._selection.contact) :][:1]
+            if label and label[0].isVisible():
+                bar = self.verticalScrollBar()
+                bar.setValue(label[0].y())
+
     def _show(self, words: tuple[str, ...]) -> None:
         while len(self.labels) < len(words):
             label = LinkedLabel()
@@ -110,3 +121,6 @@ class ContactPage(QScrollArea):
             if self._asked
             else _tr("Select one place to see what is behind it.")
         )
+        if words:
+            self._column.activate()
+            self.show_contact()

@@ -15,7 +15,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from blockmap.drawing.figure import view_heading
+from blockmap.drawing.frame import FigureStyle
+from blockmap.drawing.strips import contact_place
 from blockmap.model.changes import Change
+from blockmap.model.document import Cavity
+from blockmap.model.units import number_text
 from blockmap.window.behind.contact_page import ContactPage
 from blockmap.window.behind.damage_page import DamagePage
 from blockmap.window.behind.links import jump
@@ -82,6 +87,8 @@ class BehindPanel(QWidget):
         selection.changed.connect(self._selection_changed)
         selection.block_changed.connect(self._refresh)
         selection.strip_changed.connect(self._strip_changed)
+        selection.contact_changed.connect(self._contact_changed)
+        selection.view_changed.connect(self._show_heading)
         session.changed.connect(self._document_changed)
 
     def _embolden(self) -> None:
@@ -174,6 +181,9 @@ class BehindPanel(QWidget):
         if target.startswith("family:"):
             self.show_families(target.removeprefix("family:"))
             return
+        if target.startswith("contact:"):
+            self._selection.select_contact(target.rpartition(".")[2])
+            return
         jump(self._session, self._selection, target)
         if target.startswith("strip:"):
             self.show_page("strips")
@@ -185,6 +195,11 @@ class BehindPanel(QWidget):
 
     def _strip_changed(self) -> None:
         self._show_heading()
+
+    def _contact_changed(self) -> None:
+        self._show_heading()
+        if self._contacts is not None:
+            self._contacts.show_contact()
 
     def _document_changed(self, change: Change) -> None:
         touched = not change.cavities.touched.isdisjoint(self._selection.ids)
@@ -209,13 +224,26 @@ class BehindPanel(QWidget):
     def _show_heading(self) -> None:
         ids, document = self._selection.ids, self._session.document
         if len(ids) == 1 and ids[0] in document.cavities:
-            text = document.cavities[ids[0]].designation
+            text = self._place_words(document.cavities[ids[0]])
         elif ids:
             text = self.tr("%1 cavities").replace("%1", str(len(ids)))
         else:
             block = document.blocks.get(self._selection.block or "")
             text = (block.name or block.id) if block else ""
         self.heading.setText(text)
+
+    def _place_words(self, cavity: Cavity) -> str:
+        """Return the designation, with contact and where it is seen if asked for."""
+        contact, view = self._selection.contact, self._selection.view
+        if not contact:
+            return cavity.designation
+        block = self._session.document.blocks[cavity.block]
+        x, y = contact_place(cavity, contact, FigureStyle(block.size, view))
+        text = self.tr("%1: x %2 mm, y %3 mm. %4")
+        text = text.replace("%1", f"{cavity.designation} {contact}")
+        text = text.replace("%2", number_text(round(x, 1)))
+        text = text.replace("%3", number_text(round(y, 1)))
+        return text.replace("%4", view_heading(view, block))
 
     @guarded()
     def showEvent(self, event: QShowEvent) -> None:

@@ -98,7 +98,7 @@ def contact_words(document: Map, cavity: Cavity, name: str, index: PlaceIndex) -
     heading = _tr("%1 contact").replace("%1", name[:1].upper() + name[1:])
     answer = replaceable_singly(document, ref)
     lines = [
-        f"<b>{plain(heading)}</b>",
+        f'<a href="contact:{plain(ref.text())}"><b>{plain(heading)}</b></a>',
         _tr("Replaceable singly? %1: %2.")
         .replace("%1", f"<b>{plain(_tr(_ANSWERS[answer.word]))}</b>")
         .replace("%2", plain(answer.why)),

@@ -104,6 +104,7 @@ class FigureView(Stage):
         self.selection.block_changed.connect(self._block_changed)
         self.selection.view_changed.connect(self._block_changed)
         self.selection.strip_changed.connect(self._strip_changed)
+        self.selection.contact_changed.connect(self._contact_changed)
         self.row_options.changed.connect(self._options_changed)
         self.row_options.add_wanted.connect(self._add_typed)
         self.empty.draw_wanted.connect(lambda: self.set_tool("row"))
@@ -174,6 +175,10 @@ class FigureView(Stage):
             self.set_lit(Lit(self.selection.strip))
         self._say_selection()
         self.say_hint()
+
+    def _contact_changed(self) -> None:
+        self._say_selection()
+        self.refresh_overlay()
 
     def _say_selection(self) -> None:
         self.setAccessibleName(figure_name(self.content))

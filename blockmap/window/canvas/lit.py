@@ -24,10 +24,11 @@ from blockmap.window.canvas.tools.tool import translate
 if TYPE_CHECKING:
     from blockmap.window.canvas.stage import Stage
 
-__all__ = ["Lit", "draw_lit"]
+__all__ = ["Lit", "draw_contact", "draw_lit"]
 
 STRIP_PX = 4.0
 HOVER_PX = 1.5
+CONTACT_PX = 11.0
 FRAMES: dict[str, tuple[float, Qt.PenStyle]] = {
     "dead": (2.5, Qt.PenStyle.SolidLine),
     "still": (2.0, Qt.PenStyle.DotLine),
@@ -86,6 +87,23 @@ def draw_lit(painter: QPainter, view: Stage) -> None:
         if max(box.width(), box.height()) >= side * 1.5:
             _draw_badge(painter, view, box.bottomLeft(), side, mark)
     _draw_words(painter, view, side)
+
+
+def draw_contact(painter: QPainter, view: Stage) -> None:
+    """Draw a ring with four ticks round the contact that was asked for."""
+    cavity = view.content.cavity(view.selection.current)
+    if cavity is None or not view.selection.contact:
+        return
+    place = contact_place(cavity, view.selection.contact, view.content.book.style)
+    at = view.frame_now.to_px(place)
+    ways = ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for ink, width in (("paper", 6.0), ("select", 3.0)):
+        painter.setPen(QPen(view.inks(ink), width))
+        painter.drawEllipse(at, CONTACT_PX, CONTACT_PX)
+        for dx, dy in ways:
+            way = QPointF(dx, dy)
+            painter.drawLine(at + way * CONTACT_PX, at + way * (CONTACT_PX + 7.0))
 
 
 def _draw_routes(painter: QPainter, view: Stage, strip: StripId, pen: QPen) -> None:

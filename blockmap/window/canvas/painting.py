@@ -13,7 +13,7 @@ from blockmap.model.geometry import View
 from blockmap.model.ids import CavityId
 from blockmap.window.canvas.backing import draw_scaled
 from blockmap.window.canvas.content import FigureContent
-from blockmap.window.canvas.lit import draw_lit
+from blockmap.window.canvas.lit import draw_contact, draw_lit
 from blockmap.window.canvas.overlay import (
     draw_findings,
     draw_focus,
@@ -57,6 +57,7 @@ def paint_overlay(painter: QPainter, view: FigureView) -> None:
     draw_probed(painter, view)
     draw_ordered(painter, view)
     _paint_selected(painter, view, moving)
+    draw_contact(painter, view)
     view.tool.paint(painter)
     block = content.block
     words = view_heading(content.view, block)

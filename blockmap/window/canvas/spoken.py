@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from PySide6.QtCore import QRectF
 
 from blockmap.drawing.figure import view_heading
+from blockmap.drawing.strips import contact_place
 from blockmap.model.document import Cavity
 from blockmap.model.geometry import View, side_word
 from blockmap.model.ids import CavityId, key_of
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Drawn",
+    "contact_place_said",
     "drawn_list",
     "feed_side_seen",
     "figure_name",
@@ -78,6 +80,15 @@ def sentence(cavity: Cavity, content: FigureContent | None = None) -> str:
     return ", ".join(part for part in parts if part)
 
 
+def contact_place_said(cavity: Cavity, contact: str, content: FigureContent) -> str:
+    """Return 'load contact at x 80 mm, y 48.6 mm' as it is seen in the view."""
+    x, y = contact_place(cavity, contact, content.book.style)
+    text = translate("Figure", "%1 contact at x %2 mm, y %3 mm")
+    text = text.replace("%1", contact)
+    text = text.replace("%2", number_text(round(x, 1)))
+    return text.replace("%3", number_text(round(y, 1)))
+
+
 def feed_side_seen(cavity: Cavity, content: FigureContent) -> str:
     """Return 'feed left' as the cavity is seen; '' when its side is not known."""
     if cavity.feed_end == "unknown":
@@ -87,6 +98,13 @@ def feed_side_seen(cavity: Cavity, content: FigureContent) -> str:
     side = side_word(content.seen(cavity.centre), end)
     word = translate("trade", side)
     return translate("Figure", "feed %1").replace("%1", word)
+
+
+def _contact(selection: Selection, content: FigureContent) -> tuple[str, ...]:
+    cavity = content.cavity(selection.current)
+    if cavity is None or not selection.contact:
+        return ()
+    return (contact_place_said(cavity, selection.contact, content),)
 
 
 def figure_name(content: FigureContent) -> str:
@@ -115,7 +133,7 @@ def spoken(content: FigureContent, selection: Selection) -> str:
             text
             + ". "
             + translate("Figure", "Selected: ")
-            + sentence(chosen[0], content)
+            + ", ".join((sentence(chosen[0], content), *_contact(selection, content)))
         )
     names = ", ".join(c.designation for c in chosen[:SPOKEN_NAMES])
     if len(chosen) > SPOKEN_NAMES:

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.window.guard import guarded
-from blockmap.window.legend.search import Found, find_cavities
+from blockmap.window.legend.search import Found, contact_meant, find_cavities
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
@@ -146,6 +146,8 @@ class FindBar(QWidget):
     def _select(self) -> None:
         id_ = self._found.ids[self._at]
         self._selection.select([id_], id_)
+        meant = contact_meant(self._session.document, id_, self.line.text())
+        self._selection.select_contact(meant)
         self._show_count()
 
     def _show_count(self) -> None:

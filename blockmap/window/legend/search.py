@@ -1,7 +1,9 @@
 """Finding the cavities that a few words mean: 'clock', 'brn/wht', 'feul pmp'.
 
 Every word must occur somewhere in what the map says of the cavity. Only when none
-holds them all are words taken that are spelt nearly so, and that is said.
+holds them all are contacts and strips looked at too, as wire flags name them ('F8
+load', 'from F8 load', 'strip RUN'), and at last words that are spelt nearly so, and
+that is said.
 """
 
 from __future__ import annotations
@@ -10,12 +12,16 @@ import difflib
 import re
 from dataclasses import dataclass
 
-from blockmap.model.document import Cavity, Map
-from blockmap.model.ids import BlockId, CavityId
+from blockmap.analysis.behind.singly import strip_name, strip_of
+from blockmap.model.document import Cavity, Map, Wire
+from blockmap.model.ids import BlockId, CavityId, ContactRef, read_contact
 from blockmap.model.written import loads_text, wires_text
 from blockmap.reference.circuits import CIRCUITS
 
-__all__ = ["Found", "find_cavities"]
+__all__ = ["Found", "contact_meant", "find_cavities"]
+
+_OF_FLAGS = frozenset(("from", "to", "at", "by", "jumper", "supply"))
+"""Words that a wire flag says of no place."""
 
 NEAR = 0.66
 """How alike two words must be, by difflib's ratio, to pass for a slip of the keys."""
@@ -41,6 +47,8 @@ def find_cavities(document: Map, text: str, first: BlockId | None = None) -> Fou
     said = {c.id: _said(document, c) for c in document.cavities.values()}
     hits = [id_ for id_, line in said.items() if all(w in line for w in words)]
     nearest = ""
+    if not hits and len(_parted(words)) > 1:
+        hits = _as_flags_say(document, said, words)
     if not hits:
         hits, nearest = _nearly(said, words)
     wanted = " ".join(words)
@@ -51,6 +59,83 @@ def find_cavities(document: Map, text: str, first: BlockId | None = None) -> Fou
         return (cavities[id_].block != first, not named)
 
     return Found(tuple(sorted(hits, key=rank)), nearest)
+
+
+def _as_flags_say(
+    document: Map, said: dict[CavityId, str], words: list[str]
+) -> list[CavityId]:
+    """Return the cavities that the words of a wire flag mean.
+
+    A designation among the words is meant as it is: F1 is not F11.
+    """
+    wanted = [word for word in _parted(words) if word not in _OF_FLAGS]
+    hits = []
+    for id_, line in said.items():
+        cavity = document.cavities[id_]
+        whole = f"{line}\n{_contacts_said(document, cavity)}"
+        if wanted and all(word in whole for word in wanted):
+            hits.append(id_)
+    exact = [
+        id_
+        for id_ in hits
+        if any(n.casefold() in wanted for n in document.cavities[id_].designations)
+    ]
+    return exact or hits
+
+
+def _parted(words: list[str]) -> list[str]:
+    """Return the words of a flag, 'f8.load' as two."""
+    found = []
+    for word in words:
+        head, dot, tail = word.partition(".")
+        two = dot and head and tail and not tail[:1].isdigit()
+        found += [head, tail] if two else [word]
+    return found
+
+
+def _contacts_said(document: Map, cavity: Cavity) -> str:
+    """Return what flags say of a cavity's contacts: names, strips and their wires."""
+    code = document.car.colour_code
+    parts = list(cavity.contact_names)
+    for name in cavity.contact_names:
+        ref = ContactRef(cavity.id, name)
+        held = strip_of(document, ref)
+        if held is None:
+            continue
+        strip = held[0]
+        parts.append(strip_name(strip))
+        wires = [
+            Wire(colour=jumper.colour, gauge=jumper.gauge)
+            for jumper in strip.jumpers
+            if read_contact(jumper.to, strip.block) == ref
+        ]
+        if strip.lands_at and read_contact(strip.lands_at, strip.block) == ref:
+            wires.append(Wire(colour=strip.supply_colour, gauge=strip.supply_gauge))
+        parts.append(wires_text(wires, code))
+    return "\n".join(parts).casefold()
+
+
+def contact_meant(document: Map, id_: CavityId, text: str) -> str:
+    """Return the contact of a cavity that words name, or whose wire they name.
+
+    '' means that they name none, or more than one.
+    """
+    cavity = document.cavities[id_]
+    names = cavity.contact_names
+    words = _parted(text.casefold().split())
+    named = [name for name in names if name.casefold() in words]
+    if named:
+        return named[0] if len(named) == 1 else ""
+    code = document.car.colour_code
+    hits = {}
+    for name in names:
+        wires = cavity.contact(name).wires
+        colours = " ".join(wire.colour.words() for wire in wires if wire.colour)
+        line = f"{wires_text(wires, code)} {colours}".casefold()
+        hits[name] = sum(len(word) > 2 and word in line for word in words)
+    most = max(hits.values(), default=0)
+    best = [name for name, number in hits.items() if number == most]
+    return best[0] if most and len(best) == 1 else ""
 
 
 _ALSO = {c.long.casefold(): " ".join(c.also) for c in CIRCUITS}
