@@ -32,6 +32,7 @@ from PySide6.QtWidgets import QApplication
 
 from blockmap import __version__
 from blockmap.resources import asset
+from blockmap.window import garbage
 from blockmap.window.aside import wait_for_calls
 from blockmap.window.guard import report_exception, set_report_hook
 from blockmap.window.main_window import MainWindow
@@ -67,13 +68,14 @@ def run(paths: Sequence[str] = ()) -> int:
     with _operating_system_signals(windows):
         for path in paths or [""]:
             windows.open(Path(path) if path else None)
-        QTimer.singleShot(COLLECT_AFTER_MS, _collect_garbage)
+        QTimer.singleShot(COLLECT_AFTER_MS, lambda: _collect_garbage(application))
         code = application.exec()
         wait_for_calls(END_WAIT_S)
         return code
 
 
-def _collect_garbage() -> None:
+def _collect_garbage(application: QApplication) -> None:
+    garbage.begin(application)
     gc.freeze()
     gc.enable()
 

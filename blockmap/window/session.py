@@ -17,6 +17,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from blockmap.model.changes import changes_between
 from blockmap.model.document import Map, empty_map
 from blockmap.model.errors import EditRefused
+from blockmap.window import garbage
 from blockmap.window.aside import quickly
 from blockmap.window.guard import guarded, report_exception
 
@@ -198,6 +199,7 @@ class Session(QObject):
             return
         was_saved = self.saved
         self._document = document
+        garbage.stir()
         change = changes_between(before, document)
         if change:
             self.changed.emit(change)

@@ -41,9 +41,9 @@ from blockmap.model.edits import (
     set_texts,
 )
 from blockmap.model.geometry import Point, Size
-from blockmap.window import dialogs
+from blockmap.window import dialogs, garbage
 from blockmap.window.application import leave_text_on_clipboard, prepare
-from blockmap.window.aside import Aside
+from blockmap.window.aside import Aside, wait_for_calls
 from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
 from blockmap.window.sheet_preview import SheetPreview
@@ -100,9 +100,13 @@ class _Turns:
 
 def _busy() -> bool:
     """Tell whether a worker works or a timer will soon do something once."""
+    if not wait_for_calls(0.0):
+        return True
     for widget in QApplication.topLevelWidgets():
         if not widget.isVisible():
             continue
+        if isinstance(widget, MainWindow) and widget.map_file.busy:
+            return True
         if any(worker.busy for worker in widget.findChildren(Worker)):
             return True
         if any(aside.busy for aside in widget.findChildren(Aside)):
@@ -121,6 +125,7 @@ def main(count: int, profiled: str = "") -> None:
     for name in dialogs.__all__:
         if name.startswith("ask") or name == "tell":
             setattr(dialogs, name, lambda *_given: None)
+    garbage.begin(application)
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
         plain, worn = place / "plain.blockmap.yaml", place / "worn.blockmap.yaml"
@@ -214,14 +219,20 @@ def _plain_acts(window: MainWindow, path: Path) -> Iterator[tuple[str, Act]]:
     yield "clear the find box", window.legend.find_bar.line.clear
     yield "select all once more", lambda: selection.select(ids)
     yield "copy all", on_all("copy")
+    yield (
+        "set all legends again",
+        partial(session.edit, "4", set_texts, ids, "legend", ""),
+    )
     yield "paste all", on_all("paste")
+    yield "cut all", on_all("cut")
+    yield "paste all into nothing", on_all("paste")
     yield "dark colours", on["look_dark"].trigger
     yield "light colours", on["look_light"].trigger
     yield "the sheets", on["print"].trigger
     yield "close the sheets", lambda: _close_all(window, SheetPreview)
     yield "select all but one", lambda: selection.select(ids[1:])
     yield "delete", on["delete"].trigger
-    yield "revert", window.map_file.revert
+    yield "revert", on["revert"].trigger
 
 
 def _worn_acts(window: MainWindow, path: Path) -> Iterator[tuple[str, Act]]:

@@ -53,7 +53,9 @@ class LetterStyle(NamedTuple):
     turn_deg: float
 
 
-Letters = tuple[list[int], list[QPointF]]
+Letters = tuple[tuple[int, ...], tuple[float, ...]]
+"""Numbers of glyphs, and x and y of each: plain numbers, for there are very many."""
+
 Op = tuple[ShapeStyle, QPainterPath] | tuple[LetterStyle, Letters]
 
 
@@ -141,8 +143,9 @@ class _Layer:
         if isinstance(what, QPainterPath):
             self.path.addPath(what)
         else:
-            self.glyphs += what[0]
-            self.places += what[1]
+            numbers, places = what
+            self.glyphs += numbers
+            self.places += map(QPointF, places[::2], places[1::2])
 
     def close(self) -> None:
         if isinstance(self.style, LetterStyle):
@@ -150,7 +153,7 @@ class _Layer:
             run.setRawFont(font_of(self.style.file, self.style.cap_mm, self.style.em))
             run.setGlyphIndexes(self.glyphs)
             run.setPositions(self.places)
-            self.run = run
+            self.run, self.glyphs, self.places = run, [], []
 
 
 class Batch:

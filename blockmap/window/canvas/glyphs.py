@@ -10,7 +10,6 @@ from __future__ import annotations
 from functools import cache, lru_cache
 from pathlib import Path
 
-from PySide6.QtCore import QPointF
 from PySide6.QtGui import QFont, QRawFont
 
 from blockmap.drawing.primitives import Face, Text
@@ -62,8 +61,8 @@ def em_of(face: Face) -> float:
     return cap_to_em(face)
 
 
-def glyphs_of(item: Text) -> list[tuple[Path, list[int], list[QPointF]]]:
-    """Return the glyphs of a line with their places in the finer units.
+def glyphs_of(item: Text) -> list[tuple[Path, tuple[int, ...], tuple[float, ...]]]:
+    """Return the glyphs of a line, and x and y of each in the finer units.
 
     A turned line comes back in axes turned with it: turn the painter by turn_deg
     about the origin before drawing.
@@ -77,12 +76,12 @@ def glyphs_of(item: Text) -> list[tuple[Path, list[int], list[QPointF]]]:
         width = text_width_mm(item.text, item.face, cap)
         x -= width / 2 if item.anchor == "middle" else width
     at, base = x * UNITS_PER_MM, y * UNITS_PER_MM
-    found: list[tuple[Path, list[int], list[QPointF]]] = []
+    found: list[tuple[Path, tuple[int, ...], tuple[float, ...]]] = []
     for part, file in runs(item.text, item.face):
         numbers, advances = _set(part, file)
-        places: list[QPointF] = []
+        places: list[float] = []
         for advance in advances:
-            places.append(QPointF(at, base))
+            places += (at, base)
             at += advance * em
-        found.append((file, list(numbers), places))
+        found.append((file, numbers, tuple(places)))
     return found
