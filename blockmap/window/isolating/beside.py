@@ -123,11 +123,13 @@ class BesideWindow(QWidget):
         wide = max(round(main.width() * _SHARE), _LEAST_LETTERS * letter)
         least = _LEAST_LINES * self.fontMetrics().height()
         size = QSize(wide, max(main.height() - 2 * _FRAME.height(), least))
+        size = size.expandedTo(self.minimumSizeHint())
         self.resize(size.boundedTo(room.size() - _FRAME))
-        at = main.frameGeometry().topRight()
-        at.setX(max(room.left(), at.x() - self.width() - _FRAME.width()))
-        at.setY(max(room.top(), at.y() + _FRAME.height()))
-        self.move(at)
+        corner = main.frameGeometry().topRight()
+        x = min(corner.x(), room.right()) - self.width() - _FRAME.width()
+        lowest = room.bottom() - self.height() - _FRAME.height()
+        y = min(corner.y() + _FRAME.height(), lowest)
+        self.move(max(room.left(), x), max(room.top(), y))
 
     # what Qt calls
 

@@ -71,7 +71,7 @@ class _Fuses(TypedTable):
         self.setAccessibleName(tr_job("Fuses, with the millivolts across each"))
         self.setWordWrap(True)
         em = self.fontMetrics().averageCharWidth()
-        for place, wide in enumerate((10, 22, 9, 18)):
+        for place, wide in enumerate((8, 20, 8, 18)):
             self.setColumnWidth(place, wide * em)
         stretch = QHeaderView.ResizeMode.Stretch
         self.horizontalHeader().setSectionResizeMode(4, stretch)

@@ -55,6 +55,8 @@ class ShortPage(Page):
         self.hunt: Hunt | None = None
         self.choice = QComboBox()
         self.choice.setAccessibleName(tr_job("Fuse that blows"))
+        narrow = QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        self.choice.setSizeAdjustPolicy(narrow)
         self.choice.activated.connect(self._chosen)
         self.do = plain_label(bold=True)
         font = self.do.font()

@@ -513,8 +513,8 @@ def test_access_keys_are_none_of_the_menus_and_each_once(
     window: MainWindow, job: str
 ) -> None:
     page = window.fault.jobs.bring(job)
-    kinds = (QAbstractButton, QLabel)
-    texts = [each.text() for kind in kinds for each in page.findChildren(kind)]
+    texts = [each.text() for each in page.findChildren(QAbstractButton)]
+    texts += [each.text() for each in page.findChildren(QLabel)]
     keys = [QKeySequence.mnemonic(text).toString() for text in texts]
     keys = [key for key in keys if key]
     menus = [QKeySequence.mnemonic(a.text()) for a in window.menuBar().actions()]
