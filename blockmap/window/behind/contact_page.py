@@ -6,7 +6,7 @@ and up to the supply. It changes nothing.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication, Qt, Signal
+from PySide6.QtCore import QCoreApplication, Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from blockmap.analysis.behind.paths import trace_up, what_dies
@@ -64,6 +64,10 @@ class ContactPage(QScrollArea):
         self._asked: CavityId | None = None
         self.asker = Asker(session, self)
         self.asker.answered.connect(self._show)
+        self._laid_out = QTimer(self)
+        self._laid_out.setSingleShot(True)
+        self._laid_out.setInterval(0)
+        self._laid_out.timeout.connect(self.show_contact)
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         inside = QWidget()
@@ -122,5 +126,4 @@ class ContactPage(QScrollArea):
             else _tr("Select one place to see what is behind it.")
         )
         if words:
-            self._column.activate()
-            self.show_contact()
+            self._laid_out.start()

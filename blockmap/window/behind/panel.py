@@ -239,11 +239,12 @@ class BehindPanel(QWidget):
             return cavity.designation
         block = self._session.document.blocks[cavity.block]
         x, y = contact_place(cavity, contact, FigureStyle(block.size, view))
-        text = self.tr("%1: x %2 mm, y %3 mm. %4")
+        text = self.tr("%1: x %2, y %3 mm, %4")
         text = text.replace("%1", f"{cavity.designation} {contact}")
         text = text.replace("%2", number_text(round(x, 1)))
         text = text.replace("%3", number_text(round(y, 1)))
-        return text.replace("%4", view_heading(view, block))
+        words = view_heading(view, block).partition(":")[0]
+        return text.replace("%4", words[:1].lower() + words[1:])
 
     @guarded()
     def showEvent(self, event: QShowEvent) -> None:

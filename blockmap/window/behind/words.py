@@ -124,6 +124,9 @@ def _family_lines(document: Map, ref: ContactRef) -> Iterator[str]:
     words = family_words(document, ref)
     family = family_of(document, ref)
     if family is None:
+        held = strip_of(document, ref)
+        if held is not None and held[1] and not words:
+            return  # it is metal of the strip, and of no family
         said = plain(words) if words else _tr("family not noted")
         link = _family_link("", _tr("families…"))
         line = _tr("Terminal: %1 (%2)").replace("%1", said)

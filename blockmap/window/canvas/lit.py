@@ -96,14 +96,16 @@ def draw_contact(painter: QPainter, view: Stage) -> None:
         return
     place = contact_place(cavity, view.selection.contact, view.content.book.style)
     at = view.frame_now.to_px(place)
+    box = polygon_of(view, cavity).boundingRect()
+    radius = min(CONTACT_PX, max(5.0, min(box.width(), box.height()) / 2 + 3.0))
     ways = ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for ink, width in (("paper", 6.0), ("select", 3.0)):
         painter.setPen(QPen(view.inks(ink), width))
-        painter.drawEllipse(at, CONTACT_PX, CONTACT_PX)
+        painter.drawEllipse(at, radius, radius)
         for dx, dy in ways:
             way = QPointF(dx, dy)
-            painter.drawLine(at + way * CONTACT_PX, at + way * (CONTACT_PX + 7.0))
+            painter.drawLine(at + way * radius, at + way * (radius + 7.0))
 
 
 def _draw_routes(painter: QPainter, view: Stage, strip: StripId, pen: QPen) -> None:
