@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import TextIO
 
 from blockmap.files.shown import shown_name
-from blockmap.files.store import read_bytes_safely, write_bytes
 from blockmap.model.errors import DocumentRefused, StoreFailed
 
 __all__ = ["put_bytes", "put_text", "read_input", "say", "say_refused", "write_output"]
@@ -88,6 +87,8 @@ def read_input(path: str, limit: int) -> tuple[bytes, str]:
     Raises StoreFailed.
     """
     if path != STANDARD:
+        from blockmap.files.store import read_bytes_safely
+
         return read_bytes_safely(path, limit), path
     if sys.stdin is None:
         raise StoreFailed("standard input: it is closed; name a file")
@@ -112,5 +113,7 @@ def write_output(path: str, data: bytes, *, never: tuple[str, ...] = ()) -> None
                     f"{shown_name(path)}: this is the file that is read; choose "
                     "another for -o"
                 )
+    from blockmap.files.store import write_bytes
+
     for note in write_bytes(path, data):
         say(f"{note}")

@@ -135,9 +135,10 @@ class Windows(QObject):
         self._open.append(window)
         window.window_wanted.connect(self.open)
         window.destroyed.connect(lambda _o=None, w=window: self._forget(w))
-        window.show()
         if path is not None:
-            QTimer.singleShot(0, window, lambda: window.map_file.open(path))
+            # Before it is shown: what a quick disk gives is in the first frame.
+            window.map_file.open(path)
+        window.show()
         return window
 
     def _with_file(self, path: Path) -> MainWindow | None:

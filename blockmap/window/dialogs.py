@@ -99,6 +99,7 @@ def _may_replace(parent: QWidget, path: Path) -> bool:
 
 
 def _box(parent: QWidget, text: str, more: str) -> QMessageBox:
+    parent.window().show()  # a question at the start has its window behind it
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Question)
     box.setTextFormat(Qt.TextFormat.PlainText)

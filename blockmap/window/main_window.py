@@ -150,11 +150,11 @@ class MainWindow(QMainWindow):
     @cached_property
     def keeping(self) -> SafeKeeping:
         """What keeps unsaved work for recovery."""
-        from blockmap.window.safekeeping import SafeKeeping, recovery_folder
+        from blockmap.window.safekeeping import SafeKeeping
 
         made = SafeKeeping(
             self.session,
-            recovery_folder(self.settings.state_folder),
+            self.settings.recovery_folder,
             lambda: self.map_file.fingerprint,
             self,
         )

@@ -22,7 +22,7 @@ from blockmap.model.errors import BlockmapError
 from blockmap.window.aside import MOMENT_S, Aside, Call
 from blockmap.window.session import Session
 
-__all__ = ["SafeKeeping", "kept_words", "recovery_folder"]
+__all__ = ["SafeKeeping", "kept_words"]
 
 QUIET_MS = 1_500
 """Kept when nothing was changed for this long."""
@@ -34,11 +34,6 @@ FLUSH_MS = 800
 """Longest wait for the disk when the program ends."""
 SURVIVED_MS = 10_000
 """Unsaved work that was opened and is still open after this long did no harm."""
-
-
-def recovery_folder(state: Path) -> Path:
-    """Return the folder in the user's state folder that recovery files stand in."""
-    return state / "recovery"
 
 
 def kept_words(kept: Kept, file_now: FileNow) -> str:

@@ -49,6 +49,11 @@ class Settings(QObject):
         self._config = _ini(config / "preferences.ini")
         self.state = _ini(self.state_folder / "window.ini")
 
+    @property
+    def recovery_folder(self) -> Path:
+        """The folder that unsaved work is kept in."""
+        return self.state_folder / "recovery"
+
     def value(self, name: str) -> Any:
         """Return a preference, its default when missing or unreadable."""
         default = _DEFAULTS[name]

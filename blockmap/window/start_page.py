@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import (
@@ -21,30 +21,22 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.files.recovery import STALE_DAYS, Kept, kept_maps
 from blockmap.model.errors import BadValue
 from blockmap.model.geometry import Size
 from blockmap.model.units import read_length_mm
 from blockmap.resources import layout_files
 from blockmap.window.aside import Aside, quickly
 from blockmap.window.layout_picture import LayoutPicture
-from blockmap.window.safekeeping import kept_words, recovery_folder
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
 
-__all__ = ["StartPage"]
+if TYPE_CHECKING:
+    from blockmap.window.kept_part import KeptPart
+
+__all__ = ["WAIT_MS", "StartPage", "headed_part"]
 
 WAIT_MS = 40
 """How long a disk is waited for before the page is shown without what it tells."""
-
-_Listed = tuple[list[tuple[Kept, str]], list[str]]
-
-
-def _kept_in(folder: Path, *, look: bool = True) -> _Listed:
-    """Return unsaved work with its words, and words on what is damaged."""
-    found, damaged = kept_maps(folder, lambda _file: look)
-    told = [(kept, kept_words(kept, kept.file_now() if look else "")) for kept in found]
-    return told, damaged
 
 
 class StartPage(QScrollArea):
@@ -64,7 +56,7 @@ class StartPage(QScrollArea):
         super().__init__(parent)
         self._settings = settings
         self._files = Aside(self._grey_missing, self)
-        self._work = Aside(self._list_kept, self)
+        self.kept: KeptPart | None = None
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         page = QWidget()
@@ -78,7 +70,7 @@ class StartPage(QScrollArea):
         font.setBold(True)
         title.setFont(font)
         grid.addWidget(title, 0, 0, 1, 2)
-        grid.addWidget(self._kept_part(), 1, 0, 1, 2)
+        self._grid = grid
         grid.addWidget(self._new_part(), 2, 0)
         grid.addWidget(self._demo_part(), 3, 0)
         grid.addWidget(self._recent_part(), 4, 0)
@@ -119,84 +111,21 @@ class StartPage(QScrollArea):
                 item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsEnabled)
                 item.setText(self.tr("%1 (missing)").replace("%1", path.name))
 
-    def _kept_part(self) -> QWidget:
-        self._kept_holder, column = _part(self.tr("Unsaved work of an earlier run"))
-        self._kept = QListWidget()
-        self._kept.setAccessibleName(self.tr("Unsaved work of an earlier run"))
-        self._kept.setMaximumHeight(self._kept.fontMetrics().height() * 4)
-        self._kept.itemActivated.connect(lambda _item: self._open_kept())
-        words = QLabel(
-            self.tr(
-                "The program ended before these maps were saved. Opening one changes "
-                "no file until you save it. What is put aside is offered no more; its "
-                "file stays in the recovery folder for %1 days."
-            ).replace("%1", str(STALE_DAYS))
-        )
-        words.setWordWrap(True)
-        row = QHBoxLayout()
-        take = QPushButton(icon("edit-history"), self.tr("Open &unsaved work"))
-        take.clicked.connect(self._open_kept)
-        drop = QPushButton(icon("edit-delete"), self.tr("Put it aside"))
-        drop.setToolTip(str(recovery_folder(self._settings.state_folder)))
-        drop.clicked.connect(self._drop_kept)
-        for button in (take, drop):
-            button.setAutoDefault(False)
-        row.addWidget(take)
-        row.addWidget(drop)
-        row.addStretch(1)
-        column.addWidget(words)
-        column.addWidget(self._kept)
-        column.addLayout(row)
-        return self._kept_holder
+    def _show_kept(self) -> None:
+        """List what earlier runs left unsaved; most times that is nothing."""
+        folder = self._settings.recovery_folder
+        if self.kept is None:
+            if not quickly(lambda: folder.is_dir() and any(folder.iterdir()), True):
+                return
+            from blockmap.window.kept_part import KeptPart
 
-    def _show_kept(self, first: Callable[[], object] | None = None) -> None:
-        """List what earlier runs left, when something else is done first.
-
-        When a disk does not answer, it is listed without looking at the maps' files.
-        """
-        folder = recovery_folder(self._settings.state_folder)
-
-        def listed() -> _Listed:
-            if first is not None:
-                first()
-            return _kept_in(folder)
-
-        self._work.start_next(listed)
-        if not self._work.wait(WAIT_MS):
-            self._list_kept(quickly(lambda: _kept_in(folder, look=False), ([], [])))
-
-    def _list_kept(self, listed: _Listed) -> None:
-        found, damaged = listed
-        self._kept.clear()
-        for kept, words in found:
-            item = QListWidgetItem(icon("edit-history"), words)
-            item.setData(Qt.ItemDataRole.UserRole, kept)
-            self._kept.addItem(item)
-        for words in damaged:
-            item = QListWidgetItem(icon("level-warning"), words)
-            item.setFlags(Qt.ItemFlag.NoItemFlags)
-            self._kept.addItem(item)
-        self._kept_holder.setVisible(self._kept.count() > 0)
-        if found:
-            self._kept.setCurrentRow(0)
-
-    def _chosen_kept(self) -> Kept | None:
-        item = self._kept.currentItem()
-        kept = item.data(Qt.ItemDataRole.UserRole) if item else None
-        return kept if isinstance(kept, Kept) else None
-
-    def _open_kept(self) -> None:
-        kept = self._chosen_kept()
-        if kept is not None:
-            self.kept_wanted.emit(kept)
-
-    def _drop_kept(self) -> None:
-        kept = self._chosen_kept()
-        if kept is not None:
-            self._show_kept(kept.put_aside)
+            self.kept = KeptPart(folder)
+            self.kept.wanted.connect(self.kept_wanted)
+            self._grid.addWidget(self.kept, 1, 0, 1, 2)
+        self.kept.refresh()
 
     def _new_part(self) -> QWidget:
-        part, column = _part(self.tr("New map"))
+        part, column = headed_part(self.tr("New map"))
         form = QFormLayout()
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
         self._car = QLineEdit()
@@ -232,7 +161,7 @@ class StartPage(QScrollArea):
         return part
 
     def _demo_part(self) -> QWidget:
-        part, column = _part(self.tr("See how it looks"))
+        part, column = headed_part(self.tr("See how it looks"))
         words = QLabel(
             self.tr(
                 "The demo is a panel of 24 places with damage, patches and an awaited "
@@ -248,7 +177,7 @@ class StartPage(QScrollArea):
         return part
 
     def _layout_part(self) -> QWidget:
-        part, column = _part(self.tr("Starter layouts"))
+        part, column = headed_part(self.tr("Starter layouts"))
         self._layouts = QListWidget()
         self._layouts.setAccessibleName(self.tr("Starter layouts"))
         self._layouts.setIconSize(QSize(20, 20))
@@ -280,7 +209,7 @@ class StartPage(QScrollArea):
             self._picture.show_layout(_path_of(item))
 
     def _recent_part(self) -> QWidget:
-        part, column = _part(self.tr("Recent maps"))
+        part, column = headed_part(self.tr("Recent maps"))
         self._recent = QListWidget()
         self._recent.setAccessibleName(self.tr("Recent maps"))
         self._recent.itemActivated.connect(
@@ -319,7 +248,8 @@ class StartPage(QScrollArea):
                 self.layout_wanted.emit(path)
 
 
-def _part(heading: str) -> tuple[QWidget, QVBoxLayout]:
+def headed_part(heading: str) -> tuple[QWidget, QVBoxLayout]:
+    """Return a part of the page with its heading, and the column below that."""
     part = QWidget()
     column = QVBoxLayout(part)
     column.setContentsMargins(0, 0, 0, 0)

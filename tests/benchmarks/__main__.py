@@ -9,8 +9,6 @@ from __future__ import annotations
 
 import os
 import statistics
-import subprocess
-import sys
 import tempfile
 import time
 from collections.abc import Callable
@@ -18,53 +16,10 @@ from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+from blockmap.resources import layout
 from tests.benchmarks.checking import checking
 from tests.benchmarks.synthetic import synthetic_map
-
-SAY_WHEN_PAINTED = """
-import sys, time
-from PySide6.QtCore import QEvent, QObject, QTimer
-class Painted(QObject):
-    def eventFilter(self, watched, event):
-        if event.type() == QEvent.Type.Paint:
-            window.removeEventFilter(self)
-            QTimer.singleShot(0, self.say)  # the parts paint after the window
-        return False
-    def say(self):
-        print(time.process_time() * 1000)
-        app.quit()
-painted = Painted()
-window.installEventFilter(painted)
-window.resize(1280, 800)
-window.show()
-app.exec()
-"""
-
-EMPTY_WINDOW = """
-from PySide6.QtWidgets import QApplication, QGraphicsScene, QGraphicsView, QMainWindow
-app = QApplication([])
-window = QMainWindow()
-scene = QGraphicsScene()
-window.setCentralWidget(QGraphicsView(scene))
-"""
-
-OUR_WINDOW = """
-import gc, sys
-gc.disable()  # as blockmap.__main__ does
-from blockmap.__main__ import _import_before_qt
-_import_before_qt(len(sys.argv) > 2)
-from pathlib import Path
-from blockmap.window.application import prepare
-from blockmap.window.main_window import MainWindow
-from blockmap.window.settings import Settings
-from blockmap.window.theme import set_appearance
-app = prepare()
-folder = Path(sys.argv[1])
-set_appearance("light")
-window = MainWindow(Settings(folder / "config", folder / "state"))
-if len(sys.argv) > 2:
-    window.map_file.open(Path(sys.argv[2]))
-"""
+from tests.starts import BARE, REAL, first_frame
 
 
 def median_ms(
@@ -93,29 +48,18 @@ def line(what: str, ours_ms: float, bare_ms: float | None, aim: str) -> None:
     )
 
 
-def first_frame() -> None:
+def starting() -> None:
     """Compare the start to the first frame with that of an empty window."""
-
     with tempfile.TemporaryDirectory() as folder:
-        surroundings = {**os.environ, "PYTHONPYCACHEPREFIX": folder}
-        surroundings.pop("PYTHONDONTWRITEBYTECODE", None)
 
-        def start(code: str, *arguments: str) -> float:
-            command = [sys.executable, "-c", code + SAY_WHEN_PAINTED, *arguments]
-            taken = []
-            for _ in range(9):
-                ended = subprocess.run(
-                    command, check=True, env=surroundings, capture_output=True
-                )
-                taken.append(float(ended.stdout.split()[-1]))
-            return statistics.median(taken)
+        def took_ms(code: str, *arguments: str) -> float:
+            starts = [first_frame(code, Path(folder), *arguments) for _ in range(10)]
+            return statistics.median(took for took, _modules in starts[1:])
 
-        bare = start(EMPTY_WINDOW)
-        line("start page, to the first frame", start(OUR_WINDOW, folder), bare, "×2")
-        demo = Path("layouts/demo.blockmap.yaml")
-        if demo.exists():
-            ours = start(OUR_WINDOW, folder, str(demo.resolve()))
-            line("demo map, to the first frame", ours, bare, "×2")
+        bare = took_ms(BARE)
+        line("start page, to the first frame", took_ms(REAL), bare, "×2")
+        demo = took_ms(REAL, str(layout("demo")))
+        line("demo map, to the first frame", demo, bare, "×2")
 
 
 def loading() -> None:
@@ -225,7 +169,7 @@ def sheets() -> None:
 
 def main() -> None:
     """Print the whole report."""
-    for part in (loading, sheets, window, first_frame):
+    for part in (loading, sheets, window, starting):
         part()
     checking(median_ms, line)
 

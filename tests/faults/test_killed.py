@@ -100,7 +100,7 @@ def test_a_map_that_ends_the_program_does_not_end_every_start(tmp_path: Path) ->
     body = (
         "page = window().start_page\n"
         "say(page.isVisible(), len(window().session.document.blocks))\n"
-        "say(page._kept.item(0).text())\n"
+        "say(page.kept.list.item(0).text())\n"
     )
     with driven(body, tmp_path) as child:
         child.wait_for("True 0")

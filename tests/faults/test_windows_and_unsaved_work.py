@@ -17,8 +17,8 @@ from blockmap.files.store import fingerprint, load, save
 from blockmap.window import safekeeping
 from blockmap.window.application import Windows
 from blockmap.window.dialogs import UnsavedChoice
+from blockmap.window.kept_part import KeptPart
 from blockmap.window.main_window import MainWindow
-from blockmap.window.safekeeping import recovery_folder
 from blockmap.window.settings import Settings
 from tests.faults.driven import driven
 from tests.faults.sample import after, panel, saved_panel
@@ -43,7 +43,7 @@ def windows(settings: Settings, answers: Answers) -> Iterator[Windows]:
 
 def crashed(settings: Settings, step: int, source: Path | None) -> None:
     """Leave unsaved work behind as a killed program does."""
-    keeper = Keeper(recovery_folder(settings.state_folder))
+    keeper = Keeper(settings.recovery_folder)
     keeper.keep(after(panel(), step), source, fingerprint(source) if source else None)
     keeper._hold.let_go()
 
@@ -51,8 +51,15 @@ def crashed(settings: Settings, step: int, source: Path | None) -> None:
 def started(new_window: New) -> MainWindow:
     """Open a window and wait until its page lists what a crash left."""
     window = new_window()
-    assert window.start_page._work.wait(20_000)
+    assert kept_part(window).work.wait(20_000)
     return window
+
+
+def kept_part(window: MainWindow) -> KeptPart:
+    """Return the part of the start page that lists what a crash left."""
+    part = window.start_page.kept
+    assert part is not None
+    return part
 
 
 def press(window: MainWindow, words: str) -> None:
@@ -60,8 +67,9 @@ def press(window: MainWindow, words: str) -> None:
     buttons = [b for b in window.findChildren(QPushButton) if b.isVisible()]
     named = next(b for b in buttons if b.text().replace("&", "") == words)
     QTest.mouseClick(named, Qt.MouseButton.LeftButton)
-    for aside in (window.start_page._work, window.keeping._aside):
-        assert aside.wait(20_000)
+    part = window.start_page.kept
+    assert part is None or part.work.wait(20_000)
+    assert window.keeping._aside.wait(20_000)
     if window.map_file._last is not None:
         window.map_file._last.wait()
         assert window.keeping._aside.wait(20_000)
@@ -177,7 +185,7 @@ def test_the_start_page_says_what_a_crash_left_and_opens_it(
     crashed(settings, 3, path)
     save(path, after(panel(), 8))
     window = started(new_window)
-    words = window.start_page._kept.item(0).text()
+    words = kept_part(window).list.item(0).text()
     assert "car.blockmap.yaml, kept 2" in words
     assert "4 cavities, car “Grey estate”" in words
     assert "saving will ask" in words
@@ -185,7 +193,7 @@ def test_the_start_page_says_what_a_crash_left_and_opens_it(
     assert window.session.document == after(panel(), 3)
     assert not window.session.saved
     assert load(path).document == after(panel(), 8)
-    (only,) = recovery_folder(settings.state_folder).glob("*.kept")
+    (only,) = settings.recovery_folder.glob("*.kept")
     assert only == window.keeping.keeper.file
 
 
@@ -208,15 +216,15 @@ def test_work_put_aside_leaves_the_page_but_not_the_disk(
     crashed(settings, 3, None)
     window = started(new_window)
     press(window, "Put it aside")
-    assert window.start_page._kept.count() == 0
-    assert kept_maps(recovery_folder(settings.state_folder)) == ([], [])
-    assert list(recovery_folder(settings.state_folder).glob("*.aside"))
+    assert kept_part(window).list.count() == 0
+    assert kept_maps(settings.recovery_folder) == ([], [])
+    assert list(settings.recovery_folder.glob("*.aside"))
 
 
 def test_work_that_cannot_be_read_is_told_and_stays(
     new_window: New, settings: Settings, answers: Answers
 ) -> None:
-    folder = recovery_folder(settings.state_folder)
+    folder = settings.recovery_folder
     folder.mkdir(parents=True)
     (folder / "x.kept").write_bytes(b"\x00\xff garbage")
     window = started(new_window)
@@ -224,7 +232,7 @@ def test_work_that_cannot_be_read_is_told_and_stays(
     assert answers.kinds == ["tell"]
     assert not window.session.document.blocks
     assert (folder / "x.kept").exists()
-    assert not window.start_page._kept.item(0).text().endswith("after opening this")
+    assert not kept_part(window).list.item(0).text().endswith("after opening this")
 
 
 def test_opening_a_file_by_name_offers_the_unsaved_work_on_it(
@@ -248,7 +256,7 @@ def test_opening_a_file_by_name_offers_the_unsaved_work_on_it(
     assert window.bar.text == ""
     assert window.map_file.save().wait()
     assert load(path).document == after(panel(), 3)
-    assert kept_maps(recovery_folder(settings.state_folder)) == ([], [])
+    assert kept_maps(settings.recovery_folder) == ([], [])
 
 
 def test_messages_wait_behind_one_another(new_window: New) -> None:
