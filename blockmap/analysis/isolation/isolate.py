@@ -38,6 +38,7 @@ class Isolation:
     ``contradicted`` are the readings that even the likeliest suspect does not explain;
     with any, nothing on the map fits what was seen. ``unused`` are readings that could
     not be weighed, each with why. ``assumed`` says what stands in for the map.
+    ``more`` tells that further suspects were left out of the list.
     ``proof`` is the reading to take again after the repair, once nothing is left to
     find out.
     """
@@ -49,6 +50,7 @@ class Isolation:
     assumed: tuple[str, ...]
     belief: Belief
     proof: NextReading | None = None
+    more: bool = False
 
     @property
     def next(self) -> NextReading | None:
@@ -77,7 +79,10 @@ class Isolation:
             return "No reading is noted yet: every part is a suspect."
         if self.settled:
             return f"One suspect is left: {self.suspects[0].words()}."
-        return f"{len(self.suspects)} suspects are left."
+        count = len(self.suspects)
+        if self.more:
+            return f"More than {count} suspects are left; the likeliest are listed."
+        return f"{count} suspects are left."
 
 
 def isolate(
@@ -96,16 +101,17 @@ def isolate(
     circuit = network or network_of(document, assumed)
     observed = observations(circuit, document)
     belief = believe(Circuits(circuit), document, observed.used, stop)
-    suspects = suspects_of(belief, document, most)
+    suspects = suspects_of(belief, document, most + 1)
     found = choices(belief)
     proved = proof(belief) if belief.observed and not found else None
     contradicted = tuple((each.key, each.text) for each in belief.misfits)
     return Isolation(
-        suspects=suspects,
+        suspects=suspects[:most],
         following=tuple(told(choice, belief) for choice in found[:_PROPOSED]),
         contradicted=contradicted,
         unused=observed.unused,
         assumed=circuit.notes,
         belief=belief,
         proof=None if found or proved is None else told(proved, belief),
+        more=len(suspects) > most,
     )

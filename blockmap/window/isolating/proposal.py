@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from blockmap.analysis.isolation.isolate import Isolation
     from blockmap.analysis.isolation.telling import Answer, NextReading
 
-__all__ = ["ProposalCard"]
+__all__ = ["ProposalCard", "few"]
 
 _NAMED = 4
 """Most suspects named in one line."""
@@ -44,12 +44,38 @@ def _tr(text: str) -> str:
     return QCoreApplication.translate("isolating", text)
 
 
-def _few(names: tuple[str, ...]) -> str:
-    shown = "; ".join(names[:_NAMED])
-    more = len(names) - _NAMED
-    if more > 0:
-        return _tr("%1 and %2 more").replace("%1", shown).replace("%2", str(more))
-    return shown
+def few(names: tuple[str, ...]) -> str:
+    """Return suspects in words, those of one fault together, the fault said once."""
+    from blockmap.analysis.isolation.assumptions import OPEN, RESISTANCE, SHORT
+    from blockmap.analysis.isolation.faults import fault_words
+
+    words_of = {fault_words(kind) for kind in (OPEN, RESISTANCE, SHORT)}
+    faults: dict[str, list[str]] = {}
+    for name in names:
+        part, comma, fault = name.rpartition(", ")
+        known = bool(comma) and fault in words_of
+        faults.setdefault(fault if known else "", []).append(part if known else name)
+    said = []
+    left = _NAMED
+    for fault, parts in faults.items():
+        shown = parts[:left]
+        left -= len(shown)
+        if not shown:
+            break
+        words = ", ".join(shown)
+        if len(parts) > len(shown):
+            words = _tr("%1 and %2 more").replace("%1", words)
+            words = words.replace("%2", str(len(parts) - len(shown)))
+        if fault:
+            words = _tr("%1 (%2)").replace("%1", words).replace("%2", fault)
+        said.append(words)
+    if len(said) < len(faults):
+        said.append(_tr("%1 more").replace("%1", str(_rest(faults, len(said)))))
+    return "; ".join(said)
+
+
+def _rest(faults: dict[str, list[str]], shown: int) -> int:
+    return sum(len(parts) for parts in list(faults.values())[shown:])
 
 
 def _answer_words(answer: Answer) -> str:
@@ -58,9 +84,9 @@ def _answer_words(answer: Answer) -> str:
     text = _tr("<b>%1</b> (%2) leaves %3.")
     text = text.replace("%1", html.escape(shows))
     text = text.replace("%2", chance_text(answer.chance))
-    text = text.replace("%3", html.escape(_few(answer.leaves)))
+    text = text.replace("%3", html.escape(few(answer.leaves)))
     if answer.rules_out:
-        gone = html.escape(_few(answer.rules_out))
+        gone = html.escape(few(answer.rules_out))
         text += " " + _tr("It rules out %1.").replace("%1", gone)
     return text
 

@@ -17,12 +17,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QTableWidgetSelectionRange
 from pytestqt.qtbot import QtBot
 
+from blockmap.analysis.isolation.isolate import isolate
 from blockmap.model.document import Map, Reading
 from blockmap.model.edits import add_reading, set_property
 from blockmap.model.geometry import View
 from blockmap.window.canvas.probed import spot_of
 from blockmap.window.isolating.notebook_cells import COLUMNS
 from blockmap.window.isolating.panel import FaultPanel
+from blockmap.window.isolating.proposal import few
 from blockmap.window.isolating.suspect_list import chance_text, ohms_text
 from blockmap.window.main_window import MainWindow
 
@@ -474,3 +476,31 @@ def test_a_reading_repeated_after_the_repair_stands_beside_its_earlier_one(
     pane.notebook.setCurrentCell(1, COLUMNS.index("follows"))
     QTest.keyClick(pane.notebook, Qt.Key.Key_Return)
     assert pane.notebook.editor is None
+
+
+def test_suspects_of_one_fault_are_named_together_and_the_fault_once() -> None:
+    resists = [f"F{n}.feed, added resistance" for n in range(1, 8)]
+    names = ("blower, high, open", *resists, "nothing wrong")
+    assert few(names) == (
+        "blower, high (open); F1.feed, F2.feed, F3.feed and 4 more "
+        "(added resistance); 1 more"
+    )
+    assert few(("F1.feed with F1.load, added resistance",)) == (
+        "F1.feed with F1.load (added resistance)"
+    )
+    assert few(("nothing wrong",)) == "nothing wrong"
+
+
+def test_a_list_that_is_cut_does_not_say_how_many_suspects_are_left(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    seen = Reading(point="blower, high", seen="dim", states=("RUN",))
+    window.session.edit("seen", add_reading, seen)
+    settled(qtbot, pane)
+    found = pane.searcher.latest
+    assert found is not None
+    shown = len(found.suspects)
+    every = isolate(window.session.document, most=200)
+    assert len(every.suspects) > shown
+    assert found.sentence().startswith(f"More than {shown} suspects are left")
+    assert every.sentence() == f"{len(every.suspects)} suspects are left."
