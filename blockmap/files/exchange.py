@@ -21,7 +21,7 @@ from blockmap.files.recovery import Kept, kept_for
 from blockmap.files.store import (
     fingerprint,
     fingerprint_of,
-    load,
+    load_noting_digest,
     save_noting_digest,
 )
 from blockmap.model.document import Map
@@ -135,9 +135,7 @@ def open_map(
     hold = hold_of(folders.holds, path)
     if not again and hold.held_here:
         return Opened(elsewhere=True)
-    # Taken before the reading: a change in between is then asked about at Save.
-    digest = fingerprint(path, disk=disk)
-    read = load(path, disk=disk)
+    read, digest = load_noting_digest(path, disk=disk)
     if is_shipped(path):
         return Opened(read, shipped=True)
     kept = kept_for(folders.recovery, path)
@@ -175,7 +173,8 @@ def read_theirs(
         if fingerprint_of(document) == now:
             return Theirs(now, ours=document)
     try:
-        return Theirs(now, load(path, disk=disk))
+        read, digest = load_noting_digest(path, disk=disk)
+        return Theirs(digest, read)
     except BlockmapError as problem:
         return Theirs(now, problem=problem, gone=not path.exists())
 

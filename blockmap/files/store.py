@@ -32,6 +32,7 @@ __all__ = [
     "fingerprint",
     "fingerprint_of",
     "load",
+    "load_noting_digest",
     "read_bytes_safely",
     "save",
     "save_noting_digest",
@@ -56,9 +57,14 @@ def load(path: AnyPath, *, disk: Disk = DISK) -> ReadMap:
     Raises StoreFailed when the file cannot be read, DocumentRefused when it holds no
     usable map.
     """
+    return load_noting_digest(path, disk=disk)[0]
+
+
+def load_noting_digest(path: AnyPath, *, disk: Disk = DISK) -> tuple[ReadMap, str]:
+    """Load as load() does; return the map and the fingerprint of what was read."""
     data = read_bytes_safely(path, BYTES_LIMIT, disk=disk)
     sweep(Path(path).parent)
-    return read_map(data, os.fspath(path))
+    return read_map(data, os.fspath(path)), hashlib.sha256(data).hexdigest()
 
 
 def save(path: AnyPath, document: Map, *, disk: Disk = DISK) -> tuple[str, ...]:

@@ -155,9 +155,12 @@ class DiskStrip(QFrame):
         busy = QProgressBar()
         busy.setRange(0, 0)
         busy.setTextVisible(False)
-        busy.setFixedWidth(busy.fontMetrics().averageCharWidth() * 16)
+        busy.setFixedWidth(busy.fontMetrics().averageCharWidth() * 10)
         busy.setAccessibleName(self.tr("The disk is being waited for"))
-        self._leave_button = QPushButton(self.tr("Close and keep for the next start"))
+        self._leave_button = QPushButton(self.tr("Close and keep the work"))
+        self._leave_button.setToolTip(
+            self.tr("The file stays as it is; what is unsaved is offered at next start")
+        )
         self._leave_button.clicked.connect(self._leave_now)
         self._cancel = QPushButton(self.tr("Cancel"))
         self._cancel.clicked.connect(self._cancel_shown)
@@ -287,9 +290,9 @@ class DiskStrip(QFrame):
         words = self._shown.words
         waited_s = now - self._shown.since_s
         if self.closing:
-            words = self.tr("%1; then the window is closed").replace("%1", words)
+            words = self.tr("%1, then closing").replace("%1", words)
         if waited_s >= SECONDS_AFTER_S:
-            said = self.tr("%1: no answer from the disk for %2 s; work can go on")
+            said = self.tr("%1: no answer for %2 s; work can go on")
             words = said.replace("%1", words).replace("%2", str(int(waited_s)))
         else:
             words += "…"

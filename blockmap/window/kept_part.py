@@ -70,7 +70,7 @@ class KeptPart(QWidget):
         row = QHBoxLayout()
         take = QPushButton(icon("edit-history"), self.tr("Open &unsaved work"))
         take.clicked.connect(self._open)
-        drop = QPushButton(icon("edit-delete"), self.tr("Put it aside"))
+        drop = QPushButton(self.tr("Put it aside"))
         drop.setToolTip(str(self._folder))
         drop.clicked.connect(self._put_aside)
         for button in (take, drop):

@@ -23,7 +23,6 @@ from blockmap.window.dialogs import DiskChoice, UnsavedChoice
 from blockmap.window.disk_strip import DiskStrip
 from blockmap.window.legend.rows import TABLE_COLUMNS
 from blockmap.window.main_window import MainWindow
-from blockmap.window.safekeeping import recovery_folder
 from blockmap.window.settings import Settings
 from blockmap.window.sheet_preview import SheetPreview
 from blockmap.window.table_files import export_table, fill_from_path
@@ -266,13 +265,13 @@ def test_closing_waits_for_the_save_and_loses_nothing(
     window.close()
     wait_until_hung(qtbot, share)
     assert window.isVisible()
-    shown(qtbot, window.disk, "then the window is closed")
+    shown(qtbot, window.disk, "then closing")
     can_be_worked_in(qtbot, window)
     share.release()
     qtbot.waitUntil(lambda: not window.isVisible(), timeout=20_000)
     assert load(path).document == MINE
     assert answers.kinds == ["ask_unsaved"]
-    assert kept_maps(recovery_folder(window.settings.state_folder)) == ([], [])
+    assert kept_maps(window.settings.recovery_folder) == ([], [])
 
 
 def test_what_is_changed_while_closing_waits_is_asked_about_again(
@@ -296,7 +295,7 @@ def test_a_close_is_called_off_with_the_save(
     window.map_file.save()
     wait_until_hung(qtbot, share)
     window.close()
-    shown(qtbot, window.disk, "then the window is closed")
+    shown(qtbot, window.disk, "then closing")
     press(window.disk, "Cancel")
     share.release()
     qtbot.wait(50)
@@ -313,10 +312,10 @@ def test_closing_without_waiting_keeps_the_map_for_the_next_start(
     window.map_file.save()
     wait_until_hung(qtbot, share)
     window.close()
-    shown(qtbot, window.disk, "then the window is closed")
-    press(window.disk, "Close and keep for the next start")
+    shown(qtbot, window.disk, "then closing")
+    press(window.disk, "Close and keep the work")
     assert not window.isVisible()
-    folder = recovery_folder(window.settings.state_folder)
+    folder = window.settings.recovery_folder
     share.release()
     qtbot.waitUntil(lambda: files(path.parent) == {path.name})
     (kept,), damaged = kept_maps(folder)
@@ -419,7 +418,7 @@ def test_the_start_page_is_shown_while_a_recent_file_does_not_answer(
     settings: Settings,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    keeper = Keeper(recovery_folder(settings.state_folder))
+    keeper = Keeper(settings.recovery_folder)
     keeper.keep(LATER, path, fingerprint(path))
     keeper.let_go()
     settings.add_recent(path)
@@ -434,15 +433,17 @@ def test_the_start_page_is_shown_while_a_recent_file_does_not_answer(
     share.hang("stat")
     window = new_window()
     page = window.start_page
+    assert page.kept is not None
     assert page._recent.count() == 2
-    assert "car.blockmap.yaml, kept 2" in page._kept.item(0).text()
+    assert "car.blockmap.yaml, kept 2" in page.kept.list.item(0).text()
     menu = QMenu(window)
     window.commands._fill_recent(menu)
     assert [a.isEnabled() for a in menu.actions()][:2] == [True, True]
     share.release()
     qtbot.waitUntil(lambda: page._recent.item(0).text() == "gone.yaml (missing)")
     assert page._recent.item(1).flags() & Qt.ItemFlag.ItemIsEnabled
-    assert window.take_kept(page._kept.item(0).data(Qt.ItemDataRole.UserRole)).wait()
+    kept = page.kept.list.item(0).data(Qt.ItemDataRole.UserRole)
+    assert window.take_kept(kept).wait()
     assert window.session.document == LATER
 
 
