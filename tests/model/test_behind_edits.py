@@ -19,12 +19,14 @@ from blockmap.model.document import (
     LogEntry,
     Map,
     Repair,
+    Strip,
     TerminalFamily,
     Wire,
 )
 from blockmap.model.edits import (
     add_log,
     add_repair,
+    add_strip,
     advance_repair,
     assign_family,
     copy_family,
@@ -292,6 +294,9 @@ def test_a_family_is_given_to_contacts_and_follows_its_new_name(panel: Map) -> N
     everywhere = assign_family(document, [F1], "", "brass clip")
     assert everywhere.cavities[F1].contact("feed").terminal == "brass clip"
     assert assign_family(everywhere, [F1], "", "brass clip") is everywhere
+    strip = Strip(id="p/S", block="p", members=("F1.feed",), made="riveted")
+    riveted = assign_family(add_strip(document, strip), [F1], "", "brass clip")
+    assert riveted.cavities[F1].contact("feed").terminal == "", "metal of a strip"
     with pytest.raises(EditRefused):
         assign_family(document, [F1], "87", name)
     with pytest.raises(EditRefused):

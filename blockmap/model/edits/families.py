@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from blockmap.model.document import Contact, Map, TerminalFamily
 from blockmap.model.edits.typed import as_files_hold, read_typed
 from blockmap.model.errors import EditRefused
-from blockmap.model.ids import CavityId, free_key
+from blockmap.model.ids import CavityId, ContactRef, free_key, read_contact
 from blockmap.model.terminals import families, family_key, family_named
 from blockmap.model.written import put_contact
 
@@ -91,26 +91,28 @@ def copy_family(document: Map, name: str) -> tuple[Map, str]:
 def assign_family(
     document: Map, ids: Sequence[CavityId], contact: str, name: str
 ) -> Map:
-    """Say of which family contacts of cavities are; contact '' means all of each.
+    """Say of which family contacts of cavities are.
 
-    An empty name says nothing of them. Raises EditRefused when none of the cavities
-    has that contact.
+    contact '' means all of each but those that are metal of a strip. An empty name
+    says nothing of them. Raises EditRefused when no cavity has that contact.
     """
     name = read_typed(Contact, "terminal", name)
     cavities = dict(document.cavities)
+    metal = _metal(document)
     met = False
     for id_ in ids:
         cavity = cavities[id_]
         contacts = dict(cavity.contacts)
         for each in cavity.contact_names:
-            if contact in ("", each):
+            single = not contact and ContactRef(id_, each) not in metal
+            if single or each == contact:
                 met = True
                 held = dataclasses.replace(cavity.contact(each), terminal=name)
                 put_contact(contacts, each, held)
         if contacts != cavity.contacts:
             cavities[id_] = dataclasses.replace(cavity, contacts=contacts)
     if not met:
-        said = f"a {contact} contact" if contact else "a contact"
+        said = f"a {contact} contact" if contact else "a contact off the strips"
         raise EditRefused(f"None of these places has {said}")
     if all(cavities[id_] is document.cavities[id_] for id_ in ids):
         return document
@@ -123,3 +125,14 @@ def remove_family(document: Map, key: str) -> Map:
         return document
     left = {k: f for k, f in document.families.items() if k != key}
     return dataclasses.replace(document, families=left)
+
+
+def _metal(document: Map) -> frozenset[ContactRef]:
+    """Return the contacts that are part of a strip's metal."""
+    return frozenset(
+        ref
+        for strip in document.strips.values()
+        if strip.made != "wire splice"
+        for text in strip.members
+        if (ref := read_contact(text, strip.block)) is not None
+    )

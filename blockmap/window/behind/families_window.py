@@ -275,7 +275,7 @@ class FamiliesWindow(QDialog):
         chosen = self.contact.currentData()
         with QSignalBlocker(self.contact):
             self.contact.clear()
-            self.contact.addItem(self.tr("All contacts"), "")
+            self.contact.addItem(self.tr("All single contacts"), "")
             for name in names:
                 text = self.tr("%1 contact")
                 self.contact.addItem(text.replace("%1", name), name)
@@ -348,6 +348,7 @@ class FamiliesWindow(QDialog):
         super().showEvent(event)
         self._of = None
         self.refresh()
+        self.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:
