@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QSignalBlocker, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from blockmap.model.changes import changes_between
@@ -20,11 +20,14 @@ from blockmap.model.errors import EditRefused
 from blockmap.window import garbage
 from blockmap.window.aside import quickly
 from blockmap.window.guard import guarded, report_exception
+from blockmap.window.history import (
+    HISTORY_LIMIT,
+    MOST_BYTES,
+    step_bytes,
+    steps_kept,
+)
 
 __all__ = ["Session"]
-
-HISTORY_LIMIT = 20_000
-"""Most steps that can be undone; each holds only what it changed."""
 
 
 class _SwapDocuments(QUndoCommand):
@@ -37,6 +40,22 @@ class _SwapDocuments(QUndoCommand):
         self._session, self._before, self._after = session, before, after
         self._gesture = gesture
         self._undone = False
+        self._done = False
+        self.bytes_held = 0
+
+    def copied_onto(self, stack: QUndoStack) -> Callable[[], None]:
+        """Return what pushes a copy of this step, which was done before, on a stack."""
+        copy = _SwapDocuments(self._session, self.text(), *self.maps, None)
+        copy.bytes_held = self.bytes_held
+        copy._done = True
+
+        def push() -> None:
+            stack.push(copy)  # without a gesture, so that it stays a step of its own
+            copy._gesture, copy._undone = self._gesture, self._undone
+            if copy._session.is_saved(copy._after):
+                stack.setClean()
+
+        return push
 
     @property
     def maps(self) -> tuple[Map, Map]:
@@ -45,7 +64,10 @@ class _SwapDocuments(QUndoCommand):
 
     @guarded()
     def redo(self) -> None:
-        self._session.install(self._after)
+        if self._done:
+            self._done = False
+        else:
+            self._session.install(self._after)
 
     @guarded()
     def undo(self) -> None:
@@ -65,6 +87,8 @@ class _SwapDocuments(QUndoCommand):
         if self._session.is_saved(self._after):
             return False  # undo must lead back to what is in the file
         self._after = other._after
+        self.bytes_held = max(self.bytes_held, other.bytes_held)
+        other.bytes_held = 0
         self.setText(other.text())
         return True
 
@@ -93,6 +117,7 @@ class Session(QObject):
         self._path = path
         self.stack = QUndoStack(self)
         self.stack.setUndoLimit(HISTORY_LIMIT)
+        self._bytes_held = 0
         self.stack.cleanChanged.connect(self._clean_changed)
         self.last_result: Any = None
 
@@ -181,12 +206,40 @@ class Session(QObject):
             after, self.last_result = result
         if after is before or after == before:
             return False
-        self.stack.push(_SwapDocuments(self, text, before, after, gesture))
+        step = _SwapDocuments(self, text, before, after, gesture)
+        step.bytes_held = step_bytes(before, after)
+        self.stack.push(step)
+        self._bytes_held += step.bytes_held  # nothing when the step before took it in
+        if self._bytes_held > MOST_BYTES:
+            self._forget_oldest()
         return True
+
+    def _forget_oldest(self) -> None:
+        """Let go of the oldest steps when all of them hold too much memory.
+
+        Qt's stack forgets by number alone: it is emptied, and filled again with copies
+        of the newest steps. The map stays as it is.
+        """
+        steps = list(self._steps())
+        held = [step.bytes_held for step in steps]
+        kept = steps_kept(held)
+        self._bytes_held = sum(held[len(held) - kept :])
+        if kept == len(steps):
+            return
+        first_before = steps[-kept].maps[0]
+        copies = [step.copied_onto(self.stack) for step in steps[-kept:]]
+        with QSignalBlocker(self.stack):
+            self.stack.clear()
+            if not self.is_saved(first_before):
+                self.stack.resetClean()
+            for push in copies:
+                push()
+        self.stack.indexChanged.emit(self.stack.index())
 
     def replace(self, document: Map, path: Path | None) -> None:
         """Open another map in this session; its history starts anew."""
         self.stack.clear()
+        self._bytes_held = 0
         self.set_path(path)
         self._in_file = document
         self.install(document)
@@ -209,10 +262,14 @@ class Session(QObject):
     def maps(self) -> Iterator[Map]:
         """Yield the map as it is, then every one that undo and redo can bring back."""
         yield self._document
+        for step in self._steps():
+            yield from step.maps
+
+    def _steps(self) -> Iterator[_SwapDocuments]:
         for number in range(self.stack.count()):
             step = self.stack.command(number)
             assert isinstance(step, _SwapDocuments)
-            yield from step.maps
+            yield step
 
     def _clean_changed(self, clean: bool) -> None:
         if clean and not self.saved:

@@ -12,6 +12,8 @@ from blockmap.model.changes import Change
 from blockmap.model.document import Map, empty_map
 from blockmap.model.edits import Grid, add_block, add_grid, move_cavities, set_texts
 from blockmap.model.geometry import Point, Size
+from blockmap.window import history
+from blockmap.window import session as session_module
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 
@@ -117,3 +119,71 @@ def test_the_selection_lets_go_of_what_left_the_map(session: Session) -> None:
     session.stack.undo()
     assert selection.ids == ("dash/F1",)
     assert selection.current == "dash/F1"
+
+
+def renamed_throughout(session: Session, steps: int) -> list[Map]:
+    """Edit every place so many times; return the map before and after each."""
+    ids = list(session.document.cavities)
+    seen = [session.document]
+    for step in range(steps):
+        assert session.edit(f"Step {step}", set_texts, ids, "legend", f"S{step}")
+        seen.append(session.document)
+    return seen
+
+
+def test_a_history_that_holds_too_much_lets_go_of_its_oldest_steps(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    heard: list[Change] = []
+    session.changed.connect(heard.append)
+    monkeypatch.setattr(session_module, "MOST_BYTES", 500 * 4 * 1000)
+    monkeypatch.setattr(history, "MOST_BYTES", 500 * 4 * 1000)
+    seen = renamed_throughout(session, 900)
+    assert len(heard) == 900
+    left = session.stack.count()
+    assert 250 <= left <= 600
+    assert session.document is seen[-1]
+    assert session.stack.undoText() == "Step 899"
+    for number in range(left):
+        session.stack.undo()
+        assert session.document is seen[-2 - number]
+    assert not session.stack.canUndo()
+    for number in range(left):
+        session.stack.redo()
+        assert session.document is seen[len(seen) - left + number]
+    held = {id(map_) for map_ in session.maps()}
+    assert held == {id(map_) for map_ in seen[-1 - left :]}
+
+
+def test_two_hundred_steps_stay_however_much_they_hold(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(session_module, "MOST_BYTES", 10)
+    monkeypatch.setattr(history, "MOST_BYTES", 10)
+    renamed_throughout(session, 420)
+    assert 200 <= session.stack.count() <= 250
+
+
+def test_what_is_saved_and_a_gesture_outlast_a_shortened_history(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    gesture = object()
+    renamed_throughout(session, 260)
+    session.mark_saved()
+    for x in (16, 17):
+        place = {"dash/F1": Point(x, 15)}
+        session.edit("Move F1", move_cavities, place, gesture=gesture)
+    steps = session.stack.count()
+    monkeypatch.setattr(session_module, "MOST_BYTES", 10)
+    monkeypatch.setattr(history, "MOST_BYTES", 10)
+    session.edit("Move F1", move_cavities, {"dash/F1": Point(18, 15)}, gesture=gesture)
+    assert steps == 261
+    assert session.stack.count() == 200
+    session.edit("Move F1", move_cavities, {"dash/F1": Point(19, 15)}, gesture=gesture)
+    assert session.stack.count() == 200
+    assert not session.saved
+    session.stack.undo()
+    assert session.saved
+    assert session.document.cavities["dash/F1"].x_mm == 15
+    session.stack.undo()
+    assert not session.saved

@@ -38,8 +38,9 @@ def _master(file: Path) -> QRawFont:
 @lru_cache(maxsize=256)
 def font_of(file: Path, cap_mm: float, face_em: float) -> QRawFont:
     """Return a font whose capitals are so high in the finer units."""
-    size = cap_mm * face_em * UNITS_PER_MM
-    return QRawFont(str(file), size, QFont.HintingPreference.PreferNoHinting)
+    font = QRawFont(_master(file))  # one read from the file would hold all of it again
+    font.setPixelSize(cap_mm * face_em * UNITS_PER_MM)
+    return font
 
 
 @lru_cache(maxsize=8192)
