@@ -35,6 +35,7 @@ class SetUp(QToolButton):
         super().__init__(parent)
         self.order, self.every, self.at_fuse = "list", True, True
         self.states: tuple[str, ...] = ()
+        self._known: tuple[str, ...] = ()
         self.setIcon(icon("settings"))
         self.setText(_tr("Set up"))
         self.setToolTip(_tr("States, contacts and walking order of the survey"))
@@ -66,6 +67,13 @@ class SetUp(QToolButton):
             self._take_touched,
         )
         self.typed = QLineEdit()
+        self.typed.setPlaceholderText(_tr("another, such as RUN + BRAKE"))
+        self.typed.setAccessibleName(_tr("Another state"))
+        self.typed.setMinimumWidth(self.fontMetrics().averageCharWidth() * 30)
+        self.typed.returnPressed.connect(self._take_typed)
+        self._line = QWidgetAction(self)
+        self._line.setDefaultWidget(self.typed)
+        self._states.aboutToShow.connect(self._fill)
 
     def _choice(
         self,
@@ -96,24 +104,19 @@ class SetUp(QToolButton):
 
     def offer_states(self, known: Sequence[str], shown: Sequence[str]) -> None:
         """Offer these states, those that are shown ticked."""
-        self.states = tuple(shown)
+        self._known, self.states = tuple(known), tuple(shown)
+
+    def _fill(self) -> None:
+        """Make the ticks when the menu opens: never while one of them is at work."""
         menu = self._states
         menu.clear()
-        for state in known:
+        for state in self._known:
             action = menu.addAction(state.replace("&", "&&"))
             action.setCheckable(True)
-            action.setChecked(state in shown)
+            action.setChecked(state in self.states)
             action.toggled.connect(lambda on, s=state: self._turn(s, on=on))
         menu.addSeparator()
-        self.typed = QLineEdit()
-        self.typed.setPlaceholderText(_tr("another, such as RUN + BRAKE"))
-        self.typed.setAccessibleName(_tr("Another state"))
-        wide = self.fontMetrics().averageCharWidth() * 30
-        self.typed.setMinimumWidth(wide)
-        self.typed.returnPressed.connect(self._take_typed)
-        line = QWidgetAction(menu)
-        line.setDefaultWidget(self.typed)
-        menu.addAction(line)
+        menu.addAction(self._line)
 
     def _turn(self, state: str, *, on: bool) -> None:
         rest = tuple(each for each in self.states if each != state)
@@ -123,6 +126,7 @@ class SetUp(QToolButton):
     def _take_typed(self) -> None:
         text = " ".join(self.typed.text().split())
         if text:
+            self.typed.clear()
             self._menu.close()
             self.state_wanted.emit(text)
 

@@ -232,7 +232,8 @@ class SurveyGrid(QTableView):
                     event.accept()
                     return True
             elif event.type() == QEvent.Type.KeyPress and event.key() in _TABS:
-                back = event.key() == Qt.Key.Key_Backtab
+                shift = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+                back = event.key() == Qt.Key.Key_Backtab or bool(shift)
                 if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
                     self.focusNextPrevChild(not back)
                 elif self.take_typed():

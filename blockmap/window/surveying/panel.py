@@ -186,7 +186,7 @@ class SurveyPanel(QWidget):
         if name == "results":
             self.results.come_forward()
         elif name == "pulling":
-            self.pulling.show_states(self.grid.cells.states, self.grid.key_state)
+            self.pulling.show_states(self.grid.cells.states)
             self.pulling.refresh()
         self.pages[name].setFocus()
         if name == "grid":
@@ -232,7 +232,7 @@ class SurveyPanel(QWidget):
         self._size()
         if contact is None or not grid.go_to(contact, state):
             grid.go(0, 0)
-        self.pulling.show_states(shown, grid.key_state)
+        self.pulling.show_states(shown)
         self.pulling.refresh()
         self._went()
         self._wait.start()

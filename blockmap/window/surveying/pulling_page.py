@@ -130,16 +130,14 @@ class PullingPage(QWidget):
 
     # what is shown
 
-    def show_states(self, states: Sequence[str], chosen: str) -> None:
-        """Offer these states; the chosen one stays."""
-        chosen = self.state.currentText() or chosen
+    def show_states(self, states: Sequence[str]) -> None:
+        """Offer these states; the chosen one stays, RUN is first."""
+        chosen = self.state.currentText() or "RUN"
         with QSignalBlocker(self.state):
             self.state.clear()
             self.state.addItems(list(states))
             if chosen in states:
                 self.state.setCurrentText(chosen)
-            elif "RUN" in states:
-                self.state.setCurrentText("RUN")
 
     def refresh(self) -> None:
         """Show the places of the block and the loads of the map as they are now."""

@@ -97,7 +97,8 @@ def _walked(
     cavities: Sequence[Cavity], names: dict[str, tuple[str, ...]], *, by_side: bool
 ) -> list[ContactRef]:
     """Walk line by line; blades that stand upright lie side by side in a line."""
-    upright = sum(_stands(cavity) for cavity in cavities) * 2 >= len(cavities)
+    telling = [c for c in cavities if c.kind == "fuse"] or cavities
+    upright = sum(_stands(cavity) for cavity in telling) * 2 >= len(telling)
 
     def across(spot: Cavity | _Spot) -> float:
         x, y = _at(spot)
