@@ -188,6 +188,9 @@ def believe(
             stop=stop,
         )
         scores.join(more)
+        scores.join(
+            _odd(circuits, moved, _looked(network, looked), number, mix_up.odds)
+        )
     scores.join(_odd(circuits, electrical, _looked(network, others)))
     belief = _belief(circuits, observed, scores, mixed)
     belief.misfits = _misfits(belief, electrical)
@@ -259,24 +262,27 @@ def _odd(
     circuits: Circuits,
     observed: Sequence[Observation],
     others: Callable[[Fault], float],
+    identity: int = 0,
+    mixed: float = 1.0,
 ) -> Scores:
     """Weigh stuck switches and loads that feed back, where something is live amiss."""
     scores = Scores()
     network = circuits.network
     sound = [circuits.at(o.state).reading(o.point, o.against) for o in observed]
-    amiss = False
+    amiss = []
     for each, volts in zip(observed, sound, strict=True):
         is_dead = abs(volts) < 0.05 * abs(network.volts)
         is_shown = abs(each.value) > 0.08 * abs(network.volts)
         live = each.seen in ("live", "dim")
-        amiss |= is_dead and (is_shown if each.kind == "volts" else live)
+        if is_dead and (is_shown if each.kind == "volts" else live):
+            amiss.append(each)
     if not amiss:
         return scores
     import numpy as np
 
     weigher = Weigher(network.assumed, network.volts, observed, np.array(sound))
     probes = probes_of(observed)
-    victims = {each.contacts[0] for each in observed if each.kind == "load"}
+    victims = {each.contacts[0] for each in amiss if each.kind == "load"}
     own = {network.loads[v].element for v in victims if v in network.loads}
     for fault, odds in odd_supplies(network):
         if fault.kind == BACK_FED and fault.element in own:
@@ -293,9 +299,9 @@ def _odd(
             for share, w in zip(shares, weight, strict=True)
             if w > 0.02
         ]
-        scores.add(
-            fault, evidence + math.log(odds) + others(fault), partial(list, sizes)
-        )
+        named = fault._replace(identity=identity)
+        log = evidence + math.log(mixed * odds) + others(fault)
+        scores.add(named, log, partial(list, sizes))
     return scores
 
 
@@ -308,7 +314,7 @@ def _odd_row(
     shown = np.zeros(len(probes))
     network = circuits.network
     for column, probe in enumerate(probes):
-        name: object = (fault.element, fault.kind)
+        name = (fault.element, fault.kind)
         if fault.kind == STUCK:
             changes = Changes(closed=frozenset({fault.element} - probe.state.out))
             solved = circuits.changed(probe.state, name, changes)
@@ -328,7 +334,7 @@ def _odd_row(
                 ohms={at.element: 0.15 * network.elements[at.element].ohms},
                 sources={at.element: -part * network.volts},
             )
-            solved = circuits.changed(probe.state, (*fault, part), changes)
+            solved = circuits.changed(probe.state, (*name, part), changes)
             ends.append(solved.reading(probe.point, probe.against))
         # Two sources in a circuit of resistors add up.
         shown[column] = ends[0] + share * (ends[1] - ends[0])
@@ -366,16 +372,20 @@ class Predictor:
 
         belief = self.belief
         rows = np.zeros((len(self.samples), len(probes)))
+
+        def made(identity: int) -> Sequence[Probe]:
+            if not identity or straight or moved is None:
+                return probes
+            mix_up = belief.mix_ups[identity - 1]
+            return [moved(mix_up, k) for k in range(len(probes))]
+
         for identity, chosen in self._plain.items():
-            here = list(probes)
-            if identity and not straight and moved is not None:
-                mix_up = belief.mix_ups[identity - 1]
-                here = [moved(mix_up, k) for k in range(len(probes))]
-            rows[chosen] = self._plain_rows(here, chosen)
+            rows[chosen] = self._plain_rows(made(identity), chosen)
         for row in self._odd:
             sample = self.samples[row]
             fault = belief.faults[sample.fault]
-            rows[row] = _odd_row(belief.circuits, probes, fault, sample.size)
+            here = made(fault.identity)
+            rows[row] = _odd_row(belief.circuits, here, fault, sample.size)
         return rows
 
     def _plain_rows(self, probes: Sequence[Probe], chosen: Sequence[int]) -> Floats:
