@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from blockmap.analysis.behind.part import Part, price_sums
+from blockmap.analysis.behind.part import Part, sum_words
 from blockmap.analysis.behind.parts import parts_needed
 from blockmap.analysis.behind.stock import FuseStock, fuse_stock
 from blockmap.drawing.primitives import Face
@@ -101,14 +101,9 @@ def _sum(pages: WorkPages, parts: tuple[Part, ...]) -> None:
     priced = [part for part in parts if part.price is not None]
     if not priced:
         return
-    sums = price_sums(parts)
-    total = " + ".join(
-        f"{amount:.2f} {currency or ('' if len(sums) == 1 else 'without currency')}"
-        for amount, currency in sums
-    ).strip()
     bare = len(parts) - len(priced)
     rest = f"; {bare} of {len(parts)} lines have no price yet" if bare else ""
-    said = f"Sum of the prices entered: {total}{rest}."
+    said = f"Sum of the prices entered: {sum_words(parts)}{rest}."
     pages.paragraph(said, Face.BOLD)
 
 

@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-__all__ = ["SORTS", "Part", "joined", "merged", "price_sums"]
+from blockmap.model.units import price_text
+
+__all__ = ["SORTS", "Part", "joined", "merged", "price_sums", "sum_words"]
 
 SORTS = ("strip", "block part", "terminal", "wire", "fuse", "other")
 """The order of the list."""
@@ -106,3 +108,11 @@ def price_sums(parts: Iterable[Part]) -> tuple[tuple[float, str], ...]:
             so_far, shown = sums.get(key, (0.0, part.currency))
             sums[key] = (so_far + part.price * max(part.count, 1), shown)
     return tuple(sums.values())
+
+
+def sum_words(parts: Iterable[Part]) -> str:
+    """Return the sums in words, '6.00 EUR + 4.00 without currency'; '' for none."""
+    sums = price_sums(parts)
+    bare = "without currency" if len(sums) > 1 else ""
+    said = (price_text(amount, currency or bare) for amount, currency in sums)
+    return " + ".join(said)

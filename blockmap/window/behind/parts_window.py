@@ -25,13 +25,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.analysis.behind.part import Part, price_sums
+from blockmap.analysis.behind.part import Part, sum_words
 from blockmap.analysis.behind.parts import parts_needed
 from blockmap.analysis.behind.stock import FuseStock, fuse_stock
 from blockmap.model.document import Map
 from blockmap.model.errors import EditRefused
 from blockmap.model.places import PlaceIndex
-from blockmap.model.units import number_text, price_text
+from blockmap.model.units import number_text
 from blockmap.window import dialogs
 from blockmap.window.behind.asking import Asker
 from blockmap.window.behind.part_edits import FILLED, fill_part, part_text
@@ -125,7 +125,7 @@ class PartsWindow(QDialog):
         )
         self.stock.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         em = self.fontMetrics().averageCharWidth()
-        widths = (6, 8, 40, 10, 12, 7, 16, 16, 13, 12, 16, 15, 15)
+        widths = (6, 10, 40, 10, 10, 7, 16, 16, 13, 14, 14, 15, 15)
         for place, wide in enumerate(widths):
             self.table.setColumnWidth(place, wide * em)
         header = self.stock.horizontalHeader()
@@ -203,10 +203,10 @@ class PartsWindow(QDialog):
             text = self.tr(
                 "%n lines; price, source and dates are typed here", "", len(self.parts)
             )
-            sums = [price_text(*each) for each in price_sums(self.parts)]
+            sums = sum_words(self.parts)
             if sums:
                 said = self.tr("Sum of the prices entered: %1")
-                text = f"{text}. {said.replace('%1', ' + '.join(sums))}"
+                text = f"{text}. {said.replace('%1', sums)}"
         else:
             text = self.tr("The damage that is noted asks for no parts.")
         self._count.setText(text)
