@@ -13,6 +13,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.isolate import Isolation, isolate
 from blockmap.model.document import Cavity, Contact, Load, Map, Reading
