@@ -122,11 +122,11 @@ def set_reading_text(document: Map, key: str, field: str, text: str) -> Map:
     return dataclasses.replace(document, readings={**document.readings, key: new})
 
 
-def remove_reading(document: Map, key: str) -> Map:
-    """Forget a reading."""
-    if key not in document.readings:
+def remove_reading(document: Map, *keys: str) -> Map:
+    """Forget readings."""
+    if not any(key in document.readings for key in keys):
         return document
-    left = {k: r for k, r in document.readings.items() if k != key}
+    left = {k: r for k, r in document.readings.items() if k not in keys}
     return dataclasses.replace(document, readings=left)
 
 

@@ -13,7 +13,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QSignalBlocker, Signal
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QAbstractItemView, QWidget
 
-from blockmap.model.document import Map, Reading
+from blockmap.model.document import Reading
 from blockmap.model.edits import (
     add_reading,
     reading_text,
@@ -257,7 +257,7 @@ class Notebook(TypedTable):
         title = _tr("Remove reading")
         if len(keys) > 1:
             title = _tr("Remove %1 readings").replace("%1", str(len(keys)))
-        self._session.edit(title, _without, keys)
+        self._session.edit(title, remove_reading, *keys)
 
     # where it is
 
@@ -281,9 +281,3 @@ def _help(field: str) -> str:
     if field == FOLLOWS:
         return _tr("What follows: mΩ and W, the limit, and what was read before")
     return property_named(Reading, field).help
-
-
-def _without(document: Map, keys: list[str]) -> Map:
-    for key in keys:
-        document = remove_reading(document, key)
-    return document

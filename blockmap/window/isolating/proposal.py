@@ -24,11 +24,11 @@ from PySide6.QtWidgets import (
 
 from blockmap.model.units import number_text
 from blockmap.window.isolating.answers import METERED, read_answer, words_for
+from blockmap.window.isolating.beside import Warnings, plain_label
 from blockmap.window.isolating.suspect_list import chance_text
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.legend.suggesting_edit import SuggestingEdit
 from blockmap.window.legend.suggestions import Suggestion
-from blockmap.window.theme import icon
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.isolate import Isolation
@@ -96,18 +96,6 @@ def _reached(access: str) -> str:
     return "" if access == "front" else f", {access}"
 
 
-def _label(*, bold: bool = False) -> QLabel:
-    label = QLabel()
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setWordWrap(True)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    if bold:
-        font = label.font()
-        font.setBold(True)
-        label.setFont(font)
-    return label
-
-
 class ProposalCard(QWidget):
     """One proposal at a time; show_wanted and answered carry it.
 
@@ -123,12 +111,12 @@ class ProposalCard(QWidget):
         super().__init__(parent)
         self._found: Isolation | None = None
         self._number = 0
-        self.do = _label(bold=True)
+        self.do = plain_label(bold=True)
         font = self.do.font()
         font.setPointSizeF(font.pointSizeF() * 1.1)
         self.do.setFont(font)
-        self.words = _label()
-        self.answers = _label()
+        self.words = plain_label()
+        self.answers = plain_label()
         self.answers.setTextFormat(Qt.TextFormat.RichText)
         self.message = InlineMessage()
         self._make_line()
@@ -272,18 +260,8 @@ class ProposalCard(QWidget):
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        for warning in warnings:
-            row = QWidget()
-            line = QHBoxLayout(row)
-            line.setContentsMargins(0, 0, 0, 0)
-            sign, text = QLabel(), _label()
-            side = self.fontMetrics().height()
-            sign.setPixmap(icon("level-warning").pixmap(side, side))
-            sign.setAccessibleName(_tr("Caution"))
-            text.setText(warning)
-            line.addWidget(sign, 0, Qt.AlignmentFlag.AlignTop)
-            line.addWidget(text, 1)
-            self._cautions.addWidget(row)
+        if warnings:
+            self._cautions.addWidget(Warnings(*warnings))
 
     # what is done
 

@@ -331,7 +331,7 @@ class SharedPage(Page):
         if not word:
             keys = [self._seen[name].key for name in names if name in self._seen]
             title = tr_job("Forget what was seen of %1").replace("%1", what)
-            self._jobs.session.edit(title, _without, keys)
+            self._jobs.session.edit(title, remove_reading, *keys)
             return
         readings = [
             Reading(point=name, states=self._states(name), seen=word, date=today())
@@ -359,9 +359,3 @@ class SharedPage(Page):
         if found:
             longest = max(found, key=lambda strip: len(strip.name or strip.id))
             self._jobs.selection.select_strip(longest.id)
-
-
-def _without(document: Map, keys: list[str]) -> Map:
-    for key in keys:
-        document = remove_reading(document, key)
-    return document

@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.analysis.isolation.short_finding import LAMP_W, Hunt, Shown, Step, hunt
-from blockmap.model.document import Map, Reading
+from blockmap.model.document import Reading
 from blockmap.model.edits import add_reading, remove_reading
 from blockmap.window.canvas.probed import Ordered
 from blockmap.window.guard import guarded
@@ -327,7 +327,9 @@ class ShortPage(Page):
         """Forget every answer at this fuse, in one step."""
         if self.hunt is not None and self.hunt.done:
             keys = [shown.key for _, shown in self.hunt.done]
-            self._jobs.session.edit(tr_job("Begin lamp search again"), _without, keys)
+            self._jobs.session.edit(
+                tr_job("Begin lamp search again"), remove_reading, *keys
+            )
 
     @guarded(False)
     def event(self, event: QEvent) -> bool:
@@ -352,9 +354,3 @@ class ShortPage(Page):
             self.take_back()
         else:
             super().keyPressEvent(event)
-
-
-def _without(document: Map, keys: list[str]) -> Map:
-    for key in keys:
-        document = remove_reading(document, key)
-    return document

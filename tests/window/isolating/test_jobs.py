@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import replace
+from typing import TypeVar
 
 import pytest
 from PySide6.QtCore import QEvent, Qt
@@ -21,6 +22,7 @@ from pytestqt.qtbot import QtBot
 from blockmap.model.document import Load, Map, Reading
 from blockmap.model.edits import add_reading
 from blockmap.window.canvas.probed import numbers_at
+from blockmap.window.isolating.beside import Page
 from blockmap.window.isolating.draw_page import DrawPage
 from blockmap.window.isolating.jobs import JOBS
 from blockmap.window.isolating.panel import FaultPanel
@@ -35,41 +37,38 @@ Key = Qt.Key
 TODAY = datetime.date.today().isoformat()
 
 
+Made = TypeVar("Made", bound=Page)
+
+
+def opened(window: MainWindow, command: str, kind: type[Made]) -> Made:
+    """Open a job by its command and return its page."""
+    window.actions_by_name[command].trigger()
+    QApplication.processEvents()
+    shown = [w.page for w in window.fault.jobs.windows.values() if w.isVisible()]
+    page = shown[-1]
+    assert isinstance(page, kind)
+    return page
+
+
 @pytest.fixture
 def shared(window: MainWindow) -> SharedPage:
-    window.actions_by_name["what_works"].trigger()
-    page = window.fault.jobs.windows["shared"].page
-    assert isinstance(page, SharedPage)
-    QApplication.processEvents()
-    return page
+    return opened(window, "what_works", SharedPage)
 
 
 @pytest.fixture
 def draw(window: MainWindow) -> DrawPage:
-    window.actions_by_name["key_off_draw"].trigger()
-    page = window.fault.jobs.windows["draw"].page
-    assert isinstance(page, DrawPage)
-    QApplication.processEvents()
-    return page
+    return opened(window, "key_off_draw", DrawPage)
 
 
 @pytest.fixture
 def short(window: MainWindow) -> ShortPage:
     window.selection.select(["panel/F7"])
-    window.actions_by_name["short_to_ground"].trigger()
-    page = window.fault.jobs.windows["short"].page
-    assert isinstance(page, ShortPage)
-    QApplication.processEvents()
-    return page
+    return opened(window, "short_to_ground", ShortPage)
 
 
 @pytest.fixture
 def work(window: MainWindow) -> WorkPage:
-    window.actions_by_name["work_and_odds"].trigger()
-    page = window.fault.jobs.windows["work"].page
-    assert isinstance(page, WorkPage)
-    QApplication.processEvents()
-    return page
+    return opened(window, "work_and_odds", WorkPage)
 
 
 def text_at(table: QTableWidget, row: int, place: int) -> str:

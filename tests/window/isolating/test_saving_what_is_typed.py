@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from blockmap.files.store import load
+from blockmap.model.document import Map
 from blockmap.window.isolating.notebook_cells import COLUMNS
 from blockmap.window.isolating.panel import FaultPanel
 from blockmap.window.legend.rows import TABLE_COLUMNS
@@ -15,23 +16,25 @@ from blockmap.window.main_window import MainWindow
 from tests.window.isolating.test_fault_pane import type_cell
 
 
-def open_value(pane: FaultPanel, text: str) -> None:
-    """Type a value into the first reading and leave its cell open."""
+def saved_while_typing(
+    window: MainWindow, pane: FaultPanel, text: str, path: Path
+) -> Map:
+    """Type a value into a reading, save with its cell open; return what was saved."""
+    window.session.set_path(path)
     type_cell(pane, 0, "point", "battery")
     pane.notebook.setCurrentCell(0, COLUMNS.index("value"))
     QTest.keyClick(pane.notebook, Qt.Key.Key_Return)
     assert pane.notebook.editor is not None
     QTest.keyClicks(pane.notebook.editor, text)
+    window.actions_by_name["save"].trigger()
+    return load(path).document
 
 
 def test_saving_takes_the_reading_that_is_being_typed(
     window: MainWindow, pane: FaultPanel, tmp_path: Path
 ) -> None:
-    path = tmp_path / "car.blockmap.yaml"
-    window.session.set_path(path)
-    open_value(pane, "12.3")
-    window.actions_by_name["save"].trigger()
-    assert load(path).document.readings["M1"].value == 12.3
+    saved = saved_while_typing(window, pane, "12.3", tmp_path / "car.blockmap.yaml")
+    assert saved.readings["M1"].value == 12.3
     assert window.session.saved
     assert pane.notebook.editor is None
 
@@ -39,11 +42,8 @@ def test_saving_takes_the_reading_that_is_being_typed(
 def test_a_refused_text_stays_in_its_cell_and_the_rest_is_saved(
     window: MainWindow, pane: FaultPanel, tmp_path: Path
 ) -> None:
-    path = tmp_path / "car.blockmap.yaml"
-    window.session.set_path(path)
-    open_value(pane, "nine")
-    window.actions_by_name["save"].trigger()
-    assert load(path).document.readings["M1"].value is None
+    saved = saved_while_typing(window, pane, "nine", tmp_path / "car.blockmap.yaml")
+    assert saved.readings["M1"].value is None
     assert pane.notebook.editor is not None
     assert pane.notebook.editor.text() == "nine"
     assert "not a number" in pane.message.text
