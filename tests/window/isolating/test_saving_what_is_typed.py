@@ -26,7 +26,7 @@ def saved_while_typing(
     QTest.keyClick(pane.notebook, Qt.Key.Key_Return)
     assert pane.notebook.editor is not None
     QTest.keyClicks(pane.notebook.editor, text)
-    window.actions_by_name["save"].trigger()
+    window.map_file.save().wait()
     return load(path).document
 
 
@@ -63,5 +63,5 @@ def test_saving_takes_the_legend_cell_that_is_being_typed(
     table.edit(table.currentIndex())
     assert table.typing.editor is not None
     table.typing.editor.setText("15")
-    window.actions_by_name["save"].trigger()
+    window.map_file.save().wait()
     assert load(path).document.cavities["panel/F2"].rating_a == 15
