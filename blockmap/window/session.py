@@ -174,6 +174,27 @@ class Session(QObject):
         self.stack.resetClean()
         self.saved_changed.emit()
 
+    def carry_out(
+        self,
+        text: str,
+        function: Callable[..., Any],
+        *args: Any,
+        gesture: object | None = None,
+        **kwargs: Any,
+    ) -> str | None:
+        """Edit as edit() does; a refusal is returned and told nobody."""
+        refusals: list[str] = []
+
+        def unless_refused(document: Map) -> Any:
+            try:
+                return function(document, *args, **kwargs)
+            except EditRefused as refusal:
+                refusals.append(str(refusal))
+                return document
+
+        self.edit(text, unless_refused, gesture=gesture)
+        return refusals[0] if refusals else None
+
     def edit(
         self,
         text: str,

@@ -17,7 +17,6 @@ from blockmap.model.places import PlaceIndex
 from blockmap.model.schema import property_named, read_value, value_text
 from blockmap.model.units import price_text
 from blockmap.reference.trade_words import REPAIR_STAGES
-from blockmap.window.inspector.subjects import carry_out
 from blockmap.window.legend.wording import schema_word
 from blockmap.window.session import Session
 
@@ -80,16 +79,16 @@ class RepairSubject:
         label = schema_word(property_named(Repair, path).label)
         title = _tr("Set %1 of repair %2").replace("%1", label.lower())
         title = title.replace("%2", self.key)
-        return carry_out(
-            self._session, gesture, title, set_repair_text, self.key, path, text
+        return self._session.carry_out(
+            title, set_repair_text, self.key, path, text, gesture=gesture
         )
 
     def advance(self, stage: str, gesture: object | None = None) -> str | None:
         """Bring the repair to a stage as of today."""
         title = _tr("Mark repair %1 as %2").replace("%1", self.key)
         title = title.replace("%2", QCoreApplication.translate("trade", stage))
-        return carry_out(
-            self._session, gesture, title, advance_repair, self.key, stage, today()
+        return self._session.carry_out(
+            title, advance_repair, self.key, stage, today(), gesture=gesture
         )
 
 
@@ -130,12 +129,6 @@ class InterimSubject:
             return str(problem)
         cavity = self._session.document.cavities[self._cavity]
         title = _tr("Set interim measure of %1").replace("%1", cavity.designation)
-        return carry_out(
-            self._session,
-            gesture,
-            title,
-            set_property,
-            [self._cavity],
-            "interim",
-            new,
+        return self._session.carry_out(
+            title, set_property, [self._cavity], "interim", new, gesture=gesture
         )

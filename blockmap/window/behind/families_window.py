@@ -39,7 +39,6 @@ from blockmap.window.inspector.fields import (
     TextField,
 )
 from blockmap.window.inspector.form import FormGroup, FormPage
-from blockmap.window.inspector.subjects import carry_out
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.legend.wording import schema_word
 from blockmap.window.selection import Selection
@@ -96,8 +95,8 @@ class FamilySubject:
         label = schema_word(property_named(TerminalFamily, path).label)
         title = _tr("Set %1 of family %2").replace("%1", label.lower())
         title = title.replace("%2", self._row.family.name[:30])
-        return carry_out(
-            self._session, gesture, title, set_family_text, self._row.key, path, text
+        return self._session.carry_out(
+            title, set_family_text, self._row.key, path, text, gesture=gesture
         )
 
 
@@ -331,7 +330,7 @@ class FamiliesWindow(QDialog):
 
     def _give(self, title: str, function: object, *args: object) -> None:
         assert callable(function)
-        refusal = carry_out(self._session, None, title, function, *args)
+        refusal = self._session.carry_out(title, function, *args)
         if refusal:
             self.message.say(refusal)
         else:

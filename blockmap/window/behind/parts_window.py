@@ -29,7 +29,6 @@ from blockmap.analysis.behind.part import Part, sum_words
 from blockmap.analysis.behind.parts import parts_needed
 from blockmap.analysis.behind.stock import FuseStock, fuse_stock
 from blockmap.model.document import Map
-from blockmap.model.errors import EditRefused
 from blockmap.model.places import PlaceIndex
 from blockmap.model.units import number_text
 from blockmap.window import dialogs
@@ -230,18 +229,14 @@ class PartsWindow(QDialog):
         part, field = self.parts[item.row()], FILLED[place]
         text = item.text()
         self.message.clear()
-        session = self._window.session
-        try:
-            fill_part(session.document, part, field, text)
-        except EditRefused as refusal:
-            self.message.say(str(refusal))
-            with QSignalBlocker(self.table):
-                item.setText(part_text(part, field))
-            return
         title = self.tr("Set %1 of %2")
         title = title.replace("%1", self._headings[item.column()].lower())
         title = title.replace("%2", part.name[:30])
-        session.edit(title, fill_part, part, field, text)
+        refusal = self._window.session.carry_out(title, fill_part, part, field, text)
+        if refusal:
+            self.message.say(refusal)
+            with QSignalBlocker(self.table):
+                item.setText(part_text(part, field))
 
     def _opened(self, _row: int, place: int) -> None:
         if place < self.first_filled:

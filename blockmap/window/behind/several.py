@@ -20,7 +20,6 @@ from blockmap.model.schema import property_named, read_value
 from blockmap.window.behind.chooser import Chooser, place_word
 from blockmap.window.behind.damage_subjects import today
 from blockmap.window.inspector.contact_groups import ConditionGroup
-from blockmap.window.inspector.subjects import carry_out
 from blockmap.window.session import Session
 
 __all__ = ["Draft", "SeveralGroup"]
@@ -137,8 +136,8 @@ class SeveralGroup(ConditionGroup):
         before, ids = self._session.document, self._ids
         parts = self._parts(before)
         title = _tr("Note condition of %1 places").replace("%1", str(len(ids)))
-        refusal = carry_out(
-            self._session, None, title, set_conditions, ids, parts, self.draft.values
+        refusal = self._session.carry_out(
+            title, set_conditions, ids, parts, self.draft.values
         )
         if refusal:
             self.said.setText(refusal)

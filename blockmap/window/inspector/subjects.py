@@ -6,14 +6,13 @@ one through the session as a single undo step.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, Protocol
+from typing import Protocol
 
 from PySide6.QtCore import QCoreApplication
 
 from blockmap.model.document import Block, Car, Cavity, Map
 from blockmap.model.edits.parts import set_block_text, set_car_text, set_outline
-from blockmap.model.errors import BadValue, EditRefused
+from blockmap.model.errors import BadValue
 from blockmap.model.geometry import Point
 from blockmap.model.ids import BlockId, CavityId
 from blockmap.model.schema import Property, Shape, property_named, value_text
@@ -27,7 +26,6 @@ __all__ = [
     "CarSubject",
     "CavitySubject",
     "Subject",
-    "carry_out",
     "outline_text",
     "read_outline",
 ]
@@ -44,22 +42,6 @@ class Subject(Protocol):
 
         Writes of one gesture become one step.
         """
-
-
-def carry_out(
-    session: Session,
-    gesture: object | None,
-    text: str,
-    function: Callable[..., Map],
-    *args: Any,
-) -> str | None:
-    """Edit, or return the sentence why not; the map is not touched then."""
-    try:
-        function(session.document, *args)
-    except EditRefused as refusal:
-        return str(refusal)
-    session.edit(text, function, *args, gesture=gesture)
-    return None
 
 
 class CavitySubject:
@@ -107,8 +89,8 @@ class CavitySubject:
             return None
         before = self._session.document
         title = set_text(before, ids, _path_noun(path))
-        refusal = carry_out(
-            self._session, gesture, title, set_path, ids, path, text, self._visit
+        refusal = self._session.carry_out(
+            title, set_path, ids, path, text, self._visit, gesture=gesture
         )
         if self._visit and path.startswith("condition/") and not refusal:
             self._visit.note(before, self._session.document, ids, path)
@@ -157,14 +139,16 @@ class BlockSubject:
         row = property_named(Block, path)
         title = _title(row, self._session.document.blocks[self.block].name)
         if path != "outline":
-            return carry_out(
-                self._session, gesture, title, set_block_text, self.block, path, text
+            return self._session.carry_out(
+                title, set_block_text, self.block, path, text, gesture=gesture
             )
         try:
             points = read_outline(text)
         except BadValue as problem:
             return str(problem)
-        return carry_out(self._session, gesture, title, set_outline, self.block, points)
+        return self._session.carry_out(
+            title, set_outline, self.block, points, gesture=gesture
+        )
 
 
 class CarSubject:
@@ -186,7 +170,7 @@ class CarSubject:
     def write(self, path: str, text: str, gesture: object | None = None) -> str | None:
         """Write a property of the car in one undo step."""
         title = _title(property_named(Car, path), _tr("the car"))
-        return carry_out(self._session, gesture, title, set_car_text, path, text)
+        return self._session.carry_out(title, set_car_text, path, text, gesture=gesture)
 
 
 def _title(row: Property, whose: str) -> str:

@@ -23,7 +23,7 @@ from blockmap.analysis.numbers.figure import Figure, shown
 from blockmap.analysis.numbers.limits import limits_of
 from blockmap.model.document import Cavity, Reading
 from blockmap.model.edits import limit_text, note_again, remove_reading, set_limit
-from blockmap.model.errors import BadValue, EditRefused
+from blockmap.model.errors import BadValue
 from blockmap.model.units import number_text, read_number
 from blockmap.reference.limit_rows import LIMIT_ROWS
 from blockmap.window.inspector.fields import TextField
@@ -330,13 +330,10 @@ class DrawPage(Page):
         return cavity.designation if same == 1 else cavity.id
 
     def _note(self, reading: Reading, name: str) -> str:
-        document = self._jobs.session.document
-        try:
-            note_again(document, reading)
-        except EditRefused as refusal:
-            return str(refusal)
         title = tr_job("Note key-off reading at %1").replace("%1", name[:30])
-        self._jobs.session.edit(title, note_again, reading)
+        refusal = self._jobs.session.carry_out(title, note_again, reading)
+        if refusal:
+            return refusal
         self.begin.setChecked(False)
         return ""
 
@@ -372,12 +369,8 @@ class DrawPage(Page):
         return self._note(reading, tr_job("battery")) or None
 
     def _set_step(self, path: str, text: str) -> str | None:
-        try:
-            set_limit(self._jobs.session.document, path, text)
-        except EditRefused as refusal:
-            return str(refusal)
-        self._jobs.session.edit(tr_job("Set step of the meter"), set_limit, path, text)
-        return None
+        title = tr_job("Set step of the meter")
+        return self._jobs.session.carry_out(title, set_limit, path, text)
 
     def commit(self) -> None:
         """Write what is typed and not committed yet."""

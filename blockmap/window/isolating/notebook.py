@@ -20,7 +20,6 @@ from blockmap.model.edits import (
     remove_reading,
     set_reading_text,
 )
-from blockmap.model.errors import EditRefused
 from blockmap.model.schema import property_named
 from blockmap.reference.cautions import caution_named
 from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
@@ -228,25 +227,15 @@ class Notebook(TypedTable):
             return ""
         if field != "point":
             return _tr("Type the point first, such as F11.load")
-        try:
-            add_reading(self._session.document, Reading(point=text))
-        except EditRefused as refusal:
-            return str(refusal)
         title = _tr("Note reading at %1").replace("%1", text[:30])
-        self._session.edit(title, add_reading, Reading(point=text))
-        return ""
+        return self._session.carry_out(title, add_reading, Reading(point=text)) or ""
 
     def _change(self, key: str, field: str, text: str) -> str:
-        document = self._session.document
-        try:
-            set_reading_text(document, key, field, text)
-        except EditRefused as refusal:
-            return str(refusal)
+        point = self._session.document.readings[key].point
         title = _tr("Set %1 of reading at %2")
         title = title.replace("%1", self._heading(field).lower())
-        title = title.replace("%2", document.readings[key].point[:30])
-        self._session.edit(title, set_reading_text, key, field, text)
-        return ""
+        title = title.replace("%2", point[:30])
+        return self._session.carry_out(title, set_reading_text, key, field, text) or ""
 
     def remove_selected(self) -> None:
         """Forget the readings of the selected rows, as one step."""

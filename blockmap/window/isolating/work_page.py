@@ -22,7 +22,6 @@ from PySide6.QtWidgets import (
 from blockmap.model.assumed import ODDS_KEYS, OwnOdds, OwnWork
 from blockmap.model.document import Map
 from blockmap.model.edits import forget_assumed, set_odds, set_work
-from blockmap.model.errors import EditRefused
 from blockmap.model.schema import property_named
 from blockmap.model.units import number_text
 from blockmap.reference.work_rows import ODDS_ROWS, WORK_ROWS
@@ -195,12 +194,7 @@ class WorkPage(Page):
         return self._edit(title, set_odds, key, _FAULTS[place - 1], text)
 
     def _edit(self, title: str, edit: Callable[..., Map], *args: str) -> str:
-        try:
-            edit(self._jobs.session.document, *args)
-        except EditRefused as refusal:
-            return str(refusal)
-        self._jobs.session.edit(title, edit, *args)
-        return ""
+        return self._jobs.session.carry_out(title, edit, *args) or ""
 
     def _reset(self) -> None:
         title = tr_job("Default work and odds")

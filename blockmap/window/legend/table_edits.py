@@ -122,14 +122,13 @@ class TableEdits:
 
     def _apply(self, text: str, cells: list[CellEdit]) -> None:
         """Carry out an edit of cells, or say in the table why it is refused."""
-        table = self._table
-        try:
-            set_cells(self._session.document, cells)
-        except EditRefused as refusal:
-            table.refused.emit(str(refusal), 0)
+        table, before = self._table, self._session.document
+        refusal = self._session.carry_out(text, set_cells, cells)
+        if refusal:
+            table.refused.emit(refusal, 0)
             return
         table.accepted.emit()
-        if self._session.edit(text, set_cells, cells):
+        if self._session.document is not before:
             table.message.emit(text)
 
     def paste(self) -> None:
