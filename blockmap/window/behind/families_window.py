@@ -27,18 +27,18 @@ from blockmap.model.edits import (
     set_block_text,
     set_family_text,
 )
-from blockmap.model.schema import Shape, property_named, value_text
+from blockmap.model.schema import property_named, value_text
 from blockmap.model.terminals import family_key
 from blockmap.window.behind.family_list import FamilyRow, FamilyTable, family_rows
 from blockmap.window.behind.links import LinkedLabel, cavity_links, jump
 from blockmap.window.guard import guarded
 from blockmap.window.inspector.fields import (
-    ChoiceField,
     Field,
     LongTextField,
     TextField,
 )
 from blockmap.window.inspector.form import FormGroup, FormPage
+from blockmap.window.inspector.schema_fields import field_of
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.legend.wording import schema_word
 from blockmap.window.selection import Selection
@@ -54,20 +54,10 @@ def _tr(text: str) -> str:
 
 
 def _field(key: str) -> Field:
-    row = property_named(TerminalFamily, key)
-    label, help_text = schema_word(row.label), schema_word(row.help)
-    if row.unit:
-        label = f"{label} ({row.unit})"
-    if row.shape is Shape.CHOICE:
-        words = [(w, QCoreApplication.translate("trade", w)) for w in row.allowed]
-        return ChoiceField(key, label, help_text, [("", "—"), *words])
-    if row.shape is Shape.LONG_TEXT:
-        field = LongTextField(key, label, help_text)
-        if key == "steps":
-            field.editor.setFixedHeight(2 * field.editor.height())
-        return field
-    numeric = row.shape is Shape.NUMBER
-    return TextField(key, label, help_text, numeric=numeric)
+    field = field_of(property_named(TerminalFamily, key))
+    if key == "steps" and isinstance(field, LongTextField):
+        field.editor.setFixedHeight(2 * field.editor.height())
+    return field
 
 
 def _let_edit(field: Field, wanted: bool) -> None:

@@ -5,16 +5,13 @@ from __future__ import annotations
 from PySide6.QtCore import QCoreApplication
 
 from blockmap.model.document import Block, Car
-from blockmap.model.schema import Property, Shape, properties
+from blockmap.model.schema import properties
 from blockmap.window.inspector.fields import (
-    ChoiceField,
-    Field,
     LongTextField,
-    TextField,
 )
 from blockmap.window.inspector.form import FormGroup, FormPage
+from blockmap.window.inspector.schema_fields import field_of
 from blockmap.window.inspector.subjects import BlockSubject, CarSubject
-from blockmap.window.legend.wording import schema_word
 from blockmap.window.session import Session
 
 __all__ = ["BlockPage"]
@@ -41,7 +38,8 @@ class BlockPage(FormPage):
     def _group(self, heading: str, record: type) -> FormGroup:
         group = FormGroup(heading)
         for row in properties(record):
-            field = _field(row)
+            hint = QCoreApplication.translate("inspector", _HINTS.get(row.key, ""))
+            field = field_of(row, hint)
             wide = row.key == "outline" or isinstance(field, LongTextField)
             group.add(field, wide=wide)
         self.add_group(group)
@@ -65,21 +63,6 @@ class BlockPage(FormPage):
         for field in self._block_group.fields:
             if field.path in _CONNECTOR_ONLY:
                 self._block_group.show_field(field, block.kind == "connector")
-
-
-def _field(row: Property) -> Field:
-    label = schema_word(row.label)
-    label = f"{label} ({row.unit})" if row.unit and row.key != "outline" else label
-    help_text = schema_word(row.help)
-    if row.shape is Shape.CHOICE:
-        none = [] if row.default else [("", "—")]
-        words = [(w, QCoreApplication.translate("trade", w)) for w in row.allowed]
-        return ChoiceField(row.key, label, help_text, [*none, *words])
-    if row.shape is Shape.LONG_TEXT:
-        return LongTextField(row.key, label, help_text)
-    numeric = row.shape in (Shape.NUMBER, Shape.LENGTH, Shape.INTEGER)
-    hint = QCoreApplication.translate("inspector", _HINTS.get(row.key, ""))
-    return TextField(row.key, label, help_text, numeric=numeric, hint=hint)
 
 
 def _tr(text: str) -> str:

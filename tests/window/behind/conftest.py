@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from blockmap.files.store import load
@@ -51,3 +53,12 @@ def start(qtbot: QtBot, settings: Settings) -> Start:
 def demo(start: Start) -> MainWindow:
     """The demo panel, whose strip RUN joins F7, F8, F11 and by a jumper CB1."""
     return start(layout("demo."))
+
+
+def type_into(editor: QWidget | None, text: str) -> None:
+    """Type a text over what stands in a line, and press Enter."""
+    assert isinstance(editor, QLineEdit)
+    editor.setFocus()
+    editor.selectAll()
+    QTest.keyClicks(editor, text)
+    QTest.keyClick(editor, Qt.Key.Key_Return)

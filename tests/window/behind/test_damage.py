@@ -13,7 +13,7 @@ from blockmap.model.edits import set_texts
 from blockmap.reference.trade_words import REPAIR_STAGES
 from blockmap.window.inspector.fields import Field
 from blockmap.window.main_window import MainWindow
-from tests.window.behind.conftest import Start, layout
+from tests.window.behind.conftest import Start, layout, type_into
 
 
 def today() -> str:
@@ -33,14 +33,6 @@ def choose(editor: QWidget, word: str) -> None:
     assert place >= 0
     editor.setCurrentIndex(place)
     editor.activated.emit(place)
-
-
-def type_into(editor: QWidget, text: str) -> None:
-    assert isinstance(editor, QLineEdit)
-    editor.setFocus()
-    editor.selectAll()
-    QTest.keyClicks(editor, text)
-    QTest.keyClick(editor, Qt.Key.Key_Return)
 
 
 def show(window: MainWindow, id_: str) -> None:

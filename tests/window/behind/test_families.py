@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
@@ -18,6 +16,7 @@ from blockmap.sheets.release_sheet import compose_release
 from blockmap.window.behind.families_window import FamiliesWindow
 from blockmap.window.inspector.fields import Field
 from blockmap.window.main_window import MainWindow
+from tests.window.behind.conftest import type_into
 
 ONE_TANG = "single female, one tang"
 
@@ -38,15 +37,6 @@ def field(window: FamiliesWindow, key: str) -> Field:
     return next(f for f in window.form.fields if f.path == key)
 
 
-def type_into(window: FamiliesWindow, key: str, text: str) -> None:
-    editor = field(window, key).focusProxy()
-    assert isinstance(editor, QLineEdit)
-    editor.setFocus()
-    editor.selectAll()
-    QTest.keyClicks(editor, text)
-    QTest.keyClick(editor, Qt.Key.Key_Return)
-
-
 def test_families_of_this_map_come_first_and_every_property_is_shown(
     families: FamiliesWindow,
 ) -> None:
@@ -64,7 +54,7 @@ def test_what_ships_is_read_and_a_copy_is_changed(
     demo: MainWindow, families: FamiliesWindow
 ) -> None:
     session = demo.session
-    type_into(families, "tool", "hairpin")
+    type_into(field(families, "tool").focusProxy(), "hairpin")
     chooser = field(families, "leaves_to").focusProxy()
     assert isinstance(chooser, QComboBox)
     chooser.setCurrentIndex(chooser.findData("front"))
@@ -74,13 +64,13 @@ def test_what_ships_is_read_and_a_copy_is_changed(
     families.copy_button.click()
     (key,) = session.document.families
     assert families.windowTitle() == "Terminal families"
-    type_into(families, "name", "brass clip")
-    type_into(families, "strip_mm", "4,5")
-    type_into(families, "tool", "hairpin")
+    type_into(field(families, "name").focusProxy(), "brass clip")
+    type_into(field(families, "strip_mm").focusProxy(), "4,5")
+    type_into(field(families, "tool").focusProxy(), "hairpin")
     own = session.document.families[key]
     assert (own.name, own.strip_mm, own.tool) == ("brass clip", 4.5, "hairpin")
     assert session.stack.undoText() == "Set tool of family brass clip"
-    type_into(families, "capacity_a", "much")
+    type_into(field(families, "capacity_a").focusProxy(), "much")
     assert field(families, "capacity_a").message.text
     session.stack.undo()
     assert session.document.families[key].tool == "flat pick about 1.2 mm wide"
@@ -94,7 +84,7 @@ def test_a_family_is_given_to_contacts_and_the_release_card_follows(
 ) -> None:
     session = demo.session
     families.copy_button.click()
-    type_into(families, "name", "brass clip")
+    type_into(field(families, "name").focusProxy(), "brass clip")
     demo.selection.select(["panel/F5", "panel/F9"])
     families.contact.setCurrentIndex(families.contact.findData("load"))
     families.give_button.click()

@@ -18,7 +18,7 @@ from blockmap.model.geometry import View
 from blockmap.window.behind.links import jump
 from blockmap.window.inspector.fields import Field
 from blockmap.window.main_window import MainWindow
-from tests.window.behind.conftest import Start, layout
+from tests.window.behind.conftest import Start, layout, type_into
 
 LEFT = Qt.MouseButton.LeftButton
 NONE = Qt.KeyboardModifier.NoModifier
@@ -34,15 +34,6 @@ def field(window: MainWindow, path: str) -> Field:
     return next(f for f in page.fields_group.fields if f.path == path)
 
 
-def type_into(window: MainWindow, path: str, text: str) -> None:
-    editor = field(window, path).focusProxy()
-    assert isinstance(editor, QLineEdit)
-    editor.setFocus()
-    editor.selectAll()
-    QTest.keyClicks(editor, text)
-    QTest.keyClick(editor, Qt.Key.Key_Return)
-
-
 def test_a_strip_is_made_of_the_feed_contacts_of_selected_places(
     demo: MainWindow,
 ) -> None:
@@ -52,7 +43,7 @@ def test_a_strip_is_made_of_the_feed_contacts_of_selected_places(
     strip = session.document.strips[demo.selection.strip or ""]
     assert strip.members == ("F12.feed", "F3.feed")
     assert session.stack.undoText() == "Make a strip"
-    type_into(demo, "name", "LPS")
+    type_into(field(demo, "name").focusProxy(), "LPS")
     assert session.document.strips[strip.id].name == "LPS"
     assert session.stack.undoText() == "Set strip LPS"
     session.stack.undo()
@@ -72,13 +63,13 @@ def test_a_contact_is_part_of_one_piece_of_metal_only(demo: MainWindow) -> None:
 def test_members_and_jumpers_are_typed_as_people_say_them(demo: MainWindow) -> None:
     demo.behind.show_page("strips")
     demo.selection.select_strip("panel/RUN")
-    type_into(demo, "members", "F7.feed; F8")
-    type_into(demo, "jumpers", "CB1.feed ORN 12 AWG; F12.feed")
+    type_into(field(demo, "members").focusProxy(), "F7.feed; F8")
+    type_into(field(demo, "jumpers").focusProxy(), "CB1.feed ORN 12 AWG; F12.feed")
     strip = demo.session.document.strips["panel/RUN"]
     assert strip.members == ("F7.feed", "F8.feed")
     assert [j.to for j in strip.jumpers] == ["CB1.feed", "F12.feed"]
     assert strip.jumpers[0].gauge == "12 AWG"
-    type_into(demo, "members", "F7.feed; F99.feed")
+    type_into(field(demo, "members").focusProxy(), "F7.feed; F99.feed")
     message = field(demo, "members").message.text
     assert "“F99.feed” names no contact of this map" in message
     assert demo.session.document.strips["panel/RUN"].members == ("F7.feed", "F8.feed")
@@ -94,7 +85,7 @@ def test_every_field_of_a_strip_reads_back_what_it_shows(start: Start) -> None:
             editor = shown.focusProxy()
             if isinstance(editor, QLineEdit):
                 text = editor.text()
-                type_into(window, shown.path, text + " ")
+                type_into(shown.focusProxy(), text + " ")
                 assert window.session.document == before, (id_, shown.path, text)
 
 
