@@ -32,7 +32,7 @@ COUNT = 240
 
 
 def large_map() -> Map:
-    """Return a block of 240 places with legends, and strips for all but the last rows."""
+    """Return a block of 240 places with legends, with strips but in the last row."""
     document, block = add_block(empty_map(), "Panel", Size(420.0, 330.0))
     grid = Grid(
         first=Point(15, 18),
