@@ -21,7 +21,7 @@ import sys
 import time
 import zlib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -38,9 +38,9 @@ from blockmap.analysis.isolation.solve import Solved
 from blockmap.analysis.isolation.tables import Circuits
 from blockmap.analysis.isolation.trials import Trial, load_state
 from blockmap.files.map_reader import read_map
-from blockmap.model.document import Map
+from blockmap.model.document import Cavity, Contact, Map
 from tests.analysis.isolation.oracle import Oracle
-from tests.benchmarks.synthetic import fed_map, synthetic_map
+from tests.benchmarks.synthetic import fed_map
 
 LAYOUTS = (
     "demo",
@@ -244,9 +244,29 @@ def summary(runs: Sequence[tuple[Fault, Run]], bounds: Mapping[Fault, float]) ->
     )
 
 
-def timings(size: int = 60) -> None:
-    """Print the times at about 500 elements."""
-    document = synthetic_map(size)
+def map_of_500() -> Map:
+    """Return a map whose circuit has exactly 500 elements: 62 fuses, two plugs."""
+    document = fed_map(62)
+    kept = dict(list(document.cavities.items())[:62])
+    block = next(iter(document.blocks))
+    for number in (1, 2):
+        plug = Cavity(
+            id=f"{block}/C{number}", block=block, kind="terminal", own=f"C{number}",
+            x_mm=5, y_mm=5, width_mm=4, height_mm=4, off_panel=True,
+            contacts={"pin": Contact(fed_from=f"F{number}.load")},
+        )  # fmt: skip
+        kept[plug.id] = plug
+    strips = {
+        strip.id: replace(strip, members=members)
+        for strip in document.strips.values()
+        if (members := tuple(m for m in strip.members if f"{block}/{m[:-5]}" in kept))
+    }
+    return replace(document, cavities=kept, strips=strips)
+
+
+def timings() -> None:
+    """Print the times at 500 elements."""
+    document = map_of_500()
     network = network_of(document)
     print(f"{len(network.elements)} elements, {len(network.loads)} loads")
     rng = random.Random(3)
@@ -269,12 +289,12 @@ def timings(size: int = 60) -> None:
             print(f"  {name:18} {middle_ms:6.0f} ms, worst {1000 * max(times):6.0f} ms")
 
 
-def pair_timings(size: int = 46, runs: int = 20) -> None:
+def pair_timings(runs: int = 20) -> None:
     """Print how often two faults on one way are both found, and the time it takes.
 
     Every point of the way has been read, which is the most there is to weigh.
     """
-    document = fed_map(size)
+    document = map_of_500()
     network = network_of(document)
     rng = random.Random(5)
     taken, right = [], 0
