@@ -36,9 +36,11 @@ class CautionLine(QWidget):
 
     def show_cautions(self, sentences: Sequence[str]) -> None:
         """Show these sentences, or nothing."""
-        self._show_sign()
-        self._text.setText(" ".join(sentences))
-        self.setVisible(bool(sentences))
+        text = " ".join(sentences)
+        if text and text != self._text.text():
+            self._show_sign()
+        self._text.setText(text)
+        self.setVisible(bool(text))
 
     def _show_sign(self) -> None:
         side = self.fontMetrics().height()

@@ -77,7 +77,8 @@ class SurveyCells(QAbstractTableModel):
         self._row_of: dict[ContactRef, int] = {}
         self._filled: Filled | None = None
         self._read: Map | None = None
-        self._tested: dict[str, int] = {}
+        self._tested: dict[str, set[ContactRef]] = {}
+        self._walked = 0
 
     @property
     def filled(self) -> Filled:
@@ -92,6 +93,7 @@ class SurveyCells(QAbstractTableModel):
         self.beginResetModel()
         self.rows, self.states = rows, states
         self._row_of = {row.contact: n for n, row in enumerate(rows)}
+        self._walked = sum(not row.barred for row in rows)
         self.pending, self.pending_at = "", (-1, -1)
         self._tested.clear()
         self.endResetModel()
@@ -113,10 +115,14 @@ class SurveyCells(QAbstractTableModel):
             if row is not None and state in self.states:
                 column = self.states.index(state)
                 shown.append((row, column))
-                self._tested.pop(state, None)
+                tested = self._tested_in(state)
+                if state in self._filled.grid.get(contact, {}):
+                    if not self.rows[row].barred:
+                        tested.add(contact)
+                else:
+                    tested.discard(contact)
                 index = self.index(row, column)
                 self.dataChanged.emit(index, index)
-                self.headerDataChanged.emit(Qt.Orientation.Horizontal, column, column)
         return shown
 
     def found(self, row: int, column: int) -> Found | None:
@@ -129,17 +135,20 @@ class SurveyCells(QAbstractTableModel):
 
     def walked(self) -> int:
         """Return how many contacts may be probed."""
-        return sum(not row.barred for row in self.rows)
+        return self._walked
 
     def tested(self, state: str) -> int:
         """Return how many of them were tested in a state."""
+        return len(self._tested_in(state))
+
+    def _tested_in(self, state: str) -> set[ContactRef]:
         if state not in self._tested:
             grid = self.filled.grid
-            self._tested[state] = sum(
-                state in grid.get(row.contact, {})
+            self._tested[state] = {
+                row.contact
                 for row in self.rows
-                if not row.barred
-            )
+                if not row.barred and state in grid.get(row.contact, {})
+            }
         return self._tested[state]
 
     def set_pending(self, row: int, column: int, text: str) -> None:

@@ -217,6 +217,8 @@ class SurveyGrid(QTableView):
     def followed(self, change: Change) -> None:
         """Show readings that changed; what undo changed is gone to."""
         shown = self.cells.follow(change)
+        if shown:  # the counts stand there; a signal would measure every row anew
+            self.horizontalHeader().viewport().update()
         if len(shown) == 1 and not self._own and self.hasFocus():
             self.go(*shown[0])
 

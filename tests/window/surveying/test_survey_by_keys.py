@@ -359,10 +359,10 @@ def test_the_strips_are_found_again_from_a_survey_of_the_healthy_car(
         for offer in each.offers
     ]
     for strip in noted.strips.values():
-        feeds = {
+        supplied = {
             c.cavity
             for c in strip.contact_refs()
             if c in of_class and c.contact in ("feed", "30")
         }
-        if strip.block == here and len(feeds) > 1:
-            assert any(feeds <= each for each in offered), strip.id
+        if strip.block == here and len(supplied) > 1:
+            assert any(supplied <= each for each in offered), strip.id
