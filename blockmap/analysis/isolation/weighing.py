@@ -35,6 +35,9 @@ if TYPE_CHECKING:
 __all__ = ["Sample", "Scores", "Sizes", "Stopped", "probes_of", "score"]
 
 _QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
+PAIRS_CLOSELY = 40
+PAIRS_WITHIN = 30.0
+"""So many of the likeliest pairs are looked at closely, so near to the likeliest."""
 
 
 class Stopped(Exception):
@@ -316,8 +319,8 @@ class _Pairs:
             ]
         found.sort(key=lambda each: -each[0])
         total = sum(prior for _, prior in single_faults(network))
-        for best, one, other, logs in found[:40]:
-            if best < found[0][0] - 30.0:
+        for best, one, other, logs in found[:PAIRS_CLOSELY]:
+            if best < found[0][0] - PAIRS_WITHIN:
                 break
             grid = logs.reshape(number, number)
             for open1 in (False, True):
