@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QEvent, QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHeaderView,
     QLabel,
     QStackedWidget,
@@ -25,6 +24,7 @@ from blockmap.model.document import Acceptance
 from blockmap.window.acceptance_line import AcceptanceLine
 from blockmap.window.guard import guarded
 from blockmap.window.legend.wording import QT_TRANSLATE_NOOP
+from blockmap.window.row_table import show_rows
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.table_cells import show_cell
@@ -107,17 +107,10 @@ class FindingsPanel(QWidget):
 
     def _make_table(self) -> None:
         self._table = table = QTableWidget(0, 3, self)
-        table.setHorizontalHeaderLabels(
-            [self.tr("Level"), self.tr("Place"), self.tr("What was found")]
-        )
-        table.setAccessibleName(self.tr("Findings"))
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        headings = [self.tr("Level"), self.tr("Place"), self.tr("What was found")]
+        show_rows(table, self.tr("Findings"), headings, several=True)
         table.setWordWrap(True)
-        table.setTabKeyNavigation(False)
-        table.verticalHeader().hide()
         header = table.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)

@@ -46,6 +46,26 @@ def test_a_refusal_is_told_and_leaves_no_step(session: Session, qtbot: QtBot) ->
     assert session.stack.count() == 0
 
 
+def test_an_edit_carried_out_runs_once_and_hands_its_refusal_back(
+    session: Session, qtbot: QtBot
+) -> None:
+    runs: list[str] = []
+
+    def rated(document: Map, text: str) -> Map:
+        runs.append(text)
+        return set_texts(document, ["dash/F1"], "rating_a", text)
+
+    assert session.carry_out("Set rating of F1", rated, "20") is None
+    assert session.document.cavities["dash/F1"].rating_a == 20
+    with qtbot.assertNotEmitted(session.refused):
+        refusal = session.carry_out("Set rating of F1", rated, "twenty")
+    assert refusal
+    assert "twenty" in refusal
+    assert session.document.cavities["dash/F1"].rating_a == 20
+    assert session.stack.count() == 1
+    assert runs == ["20", "twenty"]
+
+
 def test_an_edit_that_changes_nothing_leaves_no_step(session: Session) -> None:
     assert not session.edit("x", move_cavities, {"dash/F1": Point(15, 15)})
     assert session.stack.count() == 0

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, Signal
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHeaderView,
     QTableWidget,
     QTableWidgetItem,
@@ -19,6 +18,7 @@ from blockmap.analysis.behind.singly import families_used
 from blockmap.model.document import Map, TerminalFamily
 from blockmap.model.ids import CavityId
 from blockmap.model.terminals import families
+from blockmap.window.row_table import show_rows
 
 __all__ = ["FamilyRow", "FamilyTable", "family_rows"]
 
@@ -54,18 +54,16 @@ class FamilyTable(QTableWidget):
 
     def __init__(self) -> None:
         super().__init__(0, 3)
-        self.setHorizontalHeaderLabels([_tr("Family"), _tr("Places"), _tr("From")])
-        self.setAccessibleName(_tr("Terminal families"))
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
+        show_rows(
+            self,
+            _tr("Terminal families"),
+            [_tr("Family"), _tr("Places"), _tr("From")],
+            several=False,
+        )
         self.setAlternatingRowColors(True)
         self.setWordWrap(False)
-        self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + 6)
         header = self.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         for place in (1, 2):
             header.setSectionResizeMode(place, QHeaderView.ResizeMode.ResizeToContents)

@@ -10,13 +10,13 @@ from collections.abc import Sequence
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHeaderView,
     QTableWidget,
     QTableWidgetItem,
 )
 
 from blockmap.window.guard import guarded
+from blockmap.window.row_table import show_rows
 
 __all__ = ["StripTable"]
 
@@ -34,21 +34,13 @@ class StripTable(QTableWidget):
 
     def __init__(self, headings: list[str]) -> None:
         super().__init__(0, len(headings))
-        self.setHorizontalHeaderLabels(headings)
         self.setWordWrap(False)
-        self.setAccessibleName(
-            QCoreApplication.translate("behind", "Strips of this block")
-        )
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
+        name = QCoreApplication.translate("behind", "Strips of this block")
+        show_rows(self, name, headings, several=False)
         self.setAlternatingRowColors(True)
         rows = self.verticalHeader()
         rows.setDefaultSectionSize(self.fontMetrics().height() + 6)
-        rows.hide()
         header = self.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setStretchLastSection(True)
         em = self.fontMetrics().averageCharWidth()

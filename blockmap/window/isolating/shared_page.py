@@ -27,6 +27,7 @@ from blockmap.model.edits import note_again, remove_reading
 from blockmap.window.canvas.probed import Ordered, numbers_at
 from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import Page, plain_label, tr_job
+from blockmap.window.row_table import show_rows
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.logic import Shared
@@ -64,18 +65,12 @@ class _List(QTableWidget):
 
     def __init__(self, name: str, headings: list[str]) -> None:
         super().__init__(0, len(headings))
-        self.setHorizontalHeaderLabels(headings)
-        self.setAccessibleName(name)
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
+        show_rows(self, name, headings, several=True)
         self.setAlternatingRowColors(True)
         self.setWordWrap(True)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.verticalHeader().hide()
         line = round(self.fontMetrics().height() * 1.5)
         self.verticalHeader().setDefaultSectionSize(line)
-        self.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         last = len(headings) - 1
         stretch = QHeaderView.ResizeMode.Stretch
         self.horizontalHeader().setSectionResizeMode(last, stretch)

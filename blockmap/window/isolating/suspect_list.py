@@ -29,6 +29,7 @@ from PySide6.QtWidgets import (
 
 from blockmap.model.units import number_text
 from blockmap.window.guard import guarded
+from blockmap.window.row_table import show_rows
 from blockmap.window.table_cells import show_cell
 
 if TYPE_CHECKING:
@@ -114,20 +115,18 @@ class SuspectList(QTableWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(0, 3, parent)
         self.suspects: tuple[Suspect, ...] = ()
-        self.setHorizontalHeaderLabels([_tr("Chance"), _tr("Suspect"), _tr("Why")])
-        self.setAccessibleName(_tr("Suspects"))
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
+        show_rows(
+            self,
+            _tr("Suspects"),
+            [_tr("Chance"), _tr("Suspect"), _tr("Why")],
+            several=False,
+        )
         self.setWordWrap(True)
         self.setShowGrid(False)
         self.setAlternatingRowColors(True)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.verticalHeader().hide()
         self.setItemDelegateForColumn(0, _ChanceDelegate(self))
         header = self.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Fixed)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Interactive)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QButtonGroup,
     QHBoxLayout,
     QHeaderView,
@@ -28,6 +27,7 @@ from blockmap.model.errors import BadValue
 from blockmap.model.units import number_text, read_number
 from blockmap.window.checker import Checker
 from blockmap.window.guard import guarded
+from blockmap.window.row_table import show_rows
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.table_cells import show_cell
@@ -136,20 +136,14 @@ class NumbersPanel(QWidget):
 
     def _make_pages(self) -> None:
         self.table = table = _RowTable(0, 3)
-        table.setHorizontalHeaderLabels(
-            [self.tr("Number"), self.tr("Value"), self.tr("Verdict")]
+        headings = [self.tr("Number"), self.tr("Value"), self.tr("Verdict")]
+        show_rows(
+            table, self.tr("Numbers of what is selected"), headings, several=False
         )
-        table.setAccessibleName(self.tr("Numbers of what is selected"))
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        table.setTabKeyNavigation(False)
         table.setWordWrap(True)
         table.setShowGrid(False)
         table.setAlternatingRowColors(True)
-        table.verticalHeader().hide()
         header = table.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)

@@ -8,7 +8,6 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QSignalBlocker, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QDialog,
     QHeaderView,
     QLabel,
@@ -25,6 +24,7 @@ from blockmap.reference.published import PUBLISHED, PublishedRow
 from blockmap.reference.sources import Status
 from blockmap.window.guard import guarded
 from blockmap.window.numbers.wording import QT_TRANSLATE_NOOP, tr_number
+from blockmap.window.row_table import show_rows
 from blockmap.window.theme import icon
 
 __all__ = ["TablesWindow"]
@@ -58,11 +58,7 @@ class TablesWindow(QDialog):
         self.search.setAccessibleName(self.search.placeholderText())
         self.search.setClearButtonEnabled(True)
         self.table = QTableWidget()
-        self.table.setAccessibleName(self.tr("Rows"))
-        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.table.setTabKeyNavigation(False)
-        self.table.verticalHeader().hide()
+        show_rows(self.table, self.tr("Rows"), several=True)
         self.origin = QLabel()
         self.origin.setTextFormat(Qt.TextFormat.PlainText)
         self.origin.setWordWrap(True)
@@ -124,7 +120,6 @@ class TablesWindow(QDialog):
                 known.setIcon(icon(_SIGNS[row.status]))
                 table.setItem(place, len(row.cells), known)
             header = table.horizontalHeader()
-            header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
             header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
             header.setStretchLastSection(True)
         self._narrow(self.search.text())

@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHeaderView,
     QTableWidget,
     QTableWidgetItem,
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.window.guard import guarded
+from blockmap.window.row_table import show_rows
 
 __all__ = ["LoadList"]
 
@@ -45,17 +45,10 @@ class LoadList(QTableWidget):
         self.names: list[str] = []
         self.seen: dict[str, str] = {}
         heads = (_tr("With it out"), _tr("Load"), _tr("By the map at"))
-        self.setHorizontalHeaderLabels(list(heads))
-        self.setAccessibleName(_tr("What stopped"))
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
+        show_rows(self, _tr("What stopped"), list(heads), several=False)
         self.setAlternatingRowColors(True)
-        self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + 8)
         header = self.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         em = self.fontMetrics().averageCharWidth()
         self.setColumnWidth(0, 14 * em)
