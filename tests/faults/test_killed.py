@@ -66,6 +66,38 @@ def test_told_to_end_it_keeps_unsaved_work_and_asks_nothing(
     assert load(path).document == panel()
 
 
+HANGING_SAVE = """
+import threading
+from blockmap.files.disk import Disk
+really = Disk.create
+def create(disk, path, mode):
+    if str(path).startswith(sys.argv[1].rpartition("/")[0] + "/.blockmap"):
+        threading.Event().wait()  # for ever, as a share that is gone
+    return really(disk, path, mode)
+Disk.create = create
+edit(1)
+window().map_file.save()
+edit(2)
+say("saving")
+"""
+
+
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
+@pytest.mark.parametrize("closing", [False, True])
+def test_told_to_end_while_a_save_hangs_it_keeps_the_work(
+    tmp_path: Path, name: str, closing: bool
+) -> None:
+    path = saved_panel(tmp_path)
+    body = HANGING_SAVE + ("window().close()\nsay('closing')\n" if closing else "")
+    with driven(body, tmp_path, path) as child:
+        child.wait_for("closing" if closing else "saving")
+        child.process.send_signal(getattr(signal, name))
+        assert child.end() == (0, [], "")
+    (kept,) = found(tmp_path)
+    assert (kept.document, kept.source) == (after(panel(), 2), path)
+    assert load(path).document == panel()
+
+
 def test_a_crash_while_unsaved_work_is_opened_loses_nothing(tmp_path: Path) -> None:
     saved_panel(tmp_path)
     with driven(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -287,3 +288,57 @@ def test_typing_without_a_pause_is_kept_too(
     window.session.stack.undo()
     assert window.keeping._aside.wait(20_000)
     assert not window.keeping.keeper.file.exists()  # nothing is unsaved any more
+
+
+def test_a_log_out_that_is_called_off_leaves_everything_as_it_was(
+    windows: Windows, qtbot: QtBot, tmp_path: Path
+) -> None:
+    """The desktop asks for the work to be kept; it may still go on after that."""
+    path = saved_panel(tmp_path)
+    window = windows.open(path)
+    qtbot.waitUntil(lambda: window.session.path == path)
+    change(window, "STEP 1")
+    windows.keep_all(object())  # what commitDataRequest calls
+    keeper = window.keeping.keeper
+    assert keeper.file.exists()
+    kept = keeper.file.read_bytes()
+    assert b"STEP 1" in kept
+    assert load(path).document == panel()
+    assert not window.session.saved
+    assert kept_maps(window.settings.recovery_folder) == ([], [])  # it still runs
+    assert window.map_file.save().wait()
+    assert window.keeping._aside.wait(20_000)
+    assert not keeper.file.exists()
+
+
+def test_a_clock_that_is_set_back_mixes_up_nothing(
+    new_window: New,
+    tmp_path: Path,
+    answers: Answers,
+    settings: Settings,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    path = saved_panel(tmp_path)
+    now = time.time()
+    crashed(settings, 1, path)
+    monkeypatch.setattr(time, "time", lambda: now - 400 * 86400)
+    keeper = Keeper(settings.recovery_folder)
+    for step in (2, 3):  # of another map, kept before the other by the clock
+        keeper.keep(after(panel(), step), None, None)
+    keeper.let_go()
+    window = started(new_window)
+    assert kept_part(window).list.count() == 2  # nothing is old, nothing is removed
+    found, damaged = kept_maps(settings.recovery_folder)
+    assert not damaged
+    assert {one.document.cavities["panel/F1"].legend for one in found} == {
+        "STEP 1",
+        "STEP 3",
+    }
+    assert window.map_file.open(path).wait()
+    change(window, "STEP 5")
+    assert window.map_file.save().wait()
+    change(window, "STEP 6")
+    monkeypatch.setattr(time, "time", lambda: now + 400 * 86400)
+    assert window.map_file.save().wait()
+    assert answers.kinds == []  # no conflict is seen where there is none
+    assert load(path).document == after(panel(), 6)
