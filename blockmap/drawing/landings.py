@@ -70,7 +70,7 @@ def landing_place(
         tip = places[landing.on]
     else:
         tip = places[-1] if landing.gap else places[0]
-    return _beyond(tip, routes, crowded), tip
+    return _beyond(tip, places, routes, crowded), tip
 
 
 def _on_metal(
@@ -92,8 +92,13 @@ def _on_metal(
     )
 
 
-def _beyond(tip: Point, routes: Sequence[Route], crowded: Sequence[BoxGrid]) -> Point:
-    """Return a place off a contact, away from the metal and from bodies."""
+def _beyond(
+    tip: Point,
+    places: Sequence[Point],
+    routes: Sequence[Route],
+    crowded: Sequence[BoxGrid],
+) -> Point:
+    """Return a place off a contact, away from the metal, from bodies and the rest."""
     metal = BoxGrid()
     for route in routes:
         for leg in pairwise(route):
@@ -103,9 +108,14 @@ def _beyond(tip: Point, routes: Sequence[Route], crowded: Sequence[BoxGrid]) -> 
         for step in _STEPS_MM
         for dx, dy in _WAYS
     ]
-    return min(
-        spots, key=lambda spot: (_covered(spot, (*crowded, metal)), _far(spot, tip))
-    )
+    count = len(places)
+    middle = Point(sum(x for x, _ in places) / count, sum(y for _, y in places) / count)
+
+    def cost(spot: Point) -> tuple[float, float, float]:
+        over = _covered(spot, (*crowded, metal))
+        return (over, _far(spot, tip), -_far(spot, middle))
+
+    return min(spots, key=cost)
 
 
 def _covered(spot: Point, crowded: Sequence[BoxGrid]) -> float:

@@ -275,3 +275,19 @@ def test_a_landing_in_the_middle_lies_between_the_halves(worn_panel: Map) -> Non
     spots = [contact_place(document.cavities[f"P/F{n}"], "feed", style) for n in (2, 3)]
     between = bounds_of(spots).grown(6.0)
     assert between.meets(box)
+
+
+@pytest.mark.parametrize("near", ["F1.feed", "F4.feed"])
+def test_a_landing_at_an_end_lies_beyond_it(panel: Map, near: str) -> None:
+    document = landed(panel, "end", near)
+    # In one row, so that outwards is to the left or to the right.
+    row = {
+        f"P/F{n}": replace(document.cavities["P/F1"], id=f"P/F{n}", x_mm=20.0 * n)
+        for n in (1, 2, 3, 4)
+    }
+    document = replace(document, cavities=row)
+    style = style_of(document)
+    box = landing_box(strip_pictures(document, "P", style)["P/x"])
+    assert box is not None
+    middle = (box.left_mm + box.right_mm) / 2
+    assert middle < 20.0 if near == "F1.feed" else middle > 80.0

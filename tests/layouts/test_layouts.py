@@ -227,6 +227,14 @@ def test_each_feed_reaches_its_places_and_no_other(stem: str) -> None:
             enters = re.search(r"enters at (\w+)", feed["enters"])
             landed = strip.lands_at.partition(".")[0]
             assert landed == (enters[1] if enters else landed)
+            stud = re.fullmatch(r"stud (left|right) end", feed["enters"])
+            if stud is not None:
+                assert strip.lands == "end"
+                by_x = sorted(
+                    feed["members"], key=lambda pos: found_in(stem, pos)[1].x_mm
+                )
+                on_bar = [pos for pos in by_x if f"{pos}.feed" in strip.members]
+                assert landed == on_bar[0 if stud[1] == "left" else -1]
     assert not by_name
 
 

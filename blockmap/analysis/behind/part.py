@@ -15,6 +15,9 @@ __all__ = ["SORTS", "Part", "joined", "merged", "price_sums", "sum_words"]
 SORTS = ("strip", "block part", "terminal", "wire", "fuse", "other")
 """The order of the list."""
 
+_ONCE = ("strip", "block part")
+"""What is bought once, however many places ask for it."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
@@ -60,16 +63,28 @@ def _key(part: Part) -> tuple[str, ...]:
 
 
 def merged(parts: Iterable[Part]) -> list[Part]:
-    """Return the lines with equal ones made one, in their order."""
-    found: dict[tuple[str, ...], Part] = {}
+    """Return the lines with equal ones made one, in their order.
+
+    Equal parts at two prices stay two lines, so that each sum is right.
+    """
+    found: dict[tuple[str, ...], list[Part]] = {}
     for part in parts:
-        old = found.get(_key(part))
-        found[_key(part)] = part if old is None else _both(old, part)
-    return list(found.values())
+        lines = found.setdefault(_key(part), [])
+        at = next((n for n, line in enumerate(lines) if _one_price(line, part)), None)
+        if at is None:
+            lines.append(part)
+        else:
+            lines[at] = _both(lines[at], part)
+    return [line for lines in found.values() for line in lines]
+
+
+def _one_price(one: Part, other: Part) -> bool:
+    prices = {(p.price, p.currency) for p in (one, other) if p.price is not None}
+    return len(prices) < 2 or one.sort in _ONCE
 
 
 def _both(old: Part, new: Part) -> Part:
-    once = old.sort in ("strip", "block part")
+    once = old.sort in _ONCE
     places = tuple(dict.fromkeys((*old.places, *new.places)))
     priced = old if old.price is not None else new
     same_place = once or (old.sort == "fuse" and places == old.places)

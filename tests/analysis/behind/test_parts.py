@@ -252,6 +252,18 @@ def test_prices_are_summed_within_one_currency_only() -> None:
     assert price_sums(lines) == ((6.0, "EUR"), (4.0, ""))
 
 
+def test_equal_parts_at_two_prices_stay_two_lines() -> None:
+    document = panel(F1=SPREAD, F2=SPREAD)
+    (whole,) = parts_needed(document)
+    assert whole.count == 2
+    document, _ = add_repair(document, Repair(at="F1.load", price=1.5))
+    (whole,) = parts_needed(document)
+    assert (whole.count, whole.price) == (2, 1.5)
+    document, _ = add_repair(document, Repair(at="F2.load", price=2.0))
+    assert [(p.count, p.price) for p in parts_needed(document)] == [(1, 1.5), (1, 2.0)]
+    assert price_sums(parts_needed(document)) == ((3.5, ""),)
+
+
 def test_a_price_without_a_currency_is_in_the_one_of_the_map() -> None:
     document = replace(panel(F1=SPREAD), car=Car(currency="EUR"))
     document, _ = add_repair(document, Repair(at="F1.load", price=1.5))
