@@ -170,6 +170,7 @@ class Panes:
         self._first = window.saveState(LAYOUT_VERSION)
         self._divided = False
         self._closed: set[str] = set()
+        self._below: list[str] = []
         self._shown = False
         # Those that nobody looks at are made too, so that the first look is quick.
         window.after_frame.then(*[partial(self.made, pane) for pane in PANES])
@@ -202,8 +203,34 @@ class Panes:
         else:
             self._window.after_frame.soon(lambda: self.made(pane))
 
+    @property
+    def one_alone(self) -> bool:
+        """True while an upper pane has the whole height beside the figure."""
+        return bool(self._below)
+
+    def stand_alone(self, *, alone: bool) -> None:
+        """Give the upper pane the whole height, or let the lower ones come back."""
+        if alone == self.one_alone:
+            return
+        if not alone:
+            below, self._below = self._below, []
+            for name in below:
+                self.docks[name].show()
+            self.docks[below[0]].raise_()
+            return
+        here = [self.docks[pane.name] for pane in _LOWER]
+        shown = [dock for dock in here if not (dock.isHidden() or dock.isFloating())]
+        # The one in front comes first, to be in front again.
+        shown.sort(key=lambda dock: dock.visibleRegion().isEmpty())
+        names = {dock: name for name, dock in self.docks.items()}
+        self._below = [names[dock] for dock in shown]
+        for dock in shown:
+            dock.hide()
+
     def bring(self, name: str) -> None:
         """Show a pane, in front of those on its tab."""
+        if name in self._below:
+            self.stand_alone(alone=False)
         self.made(next(pane for pane in PANES if pane.name == name))
         self.docks[name].show()
         self.docks[name].raise_()
@@ -213,6 +240,7 @@ class Panes:
 
         A pane that was closed stays so until it is asked for again.
         """
+        self.stand_alone(alone=False)
         if self._shown and not shown:
             self._closed = self._closed_now()
         self._shown = shown
@@ -239,6 +267,7 @@ class Panes:
 
     def reset(self) -> None:
         """Put the panes back where they were on the first day."""
+        self._below = []
         self._window.restoreState(self._first, LAYOUT_VERSION)
         for dock in self.docks.values():
             dock.show()
@@ -268,6 +297,7 @@ class Panes:
 
     def remember(self, settings: Settings) -> None:
         """Keep where the panes stand."""
+        self.stand_alone(alone=False)
         settings.state.setValue("panes", self._window.saveState(LAYOUT_VERSION))
 
     def restore(self, settings: Settings) -> None:

@@ -34,6 +34,8 @@ __all__ = ["SurveyGrid"]
 
 _WORDS = {"l": "live", "+": "live", "d": "dead", "/": "dead", "m": "dim", "*": "dim"}
 """The second sign of each lies on the number pad, for a hand that holds the meter."""
+_AHEAD = 2
+"""So many rows below the next key stay in sight."""
 _FORWARD = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _TABS = (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
 _PLAIN = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
@@ -101,10 +103,12 @@ class SurveyGrid(QTableView):
 
     def go(self, row: int, column: int) -> None:
         """Put the next key on a cell."""
-        index = self.cells.index(row, column)
+        index, last = self.cells.index(row, column), len(self.cells.rows) - 1
         if index.isValid() and self.take_typed(on=False):
             selecting = self.selectionModel()
             selecting.setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
+            # What comes next is seen as well.
+            self.scrollTo(self.cells.index(min(row + _AHEAD, last), column))
             self.scrollTo(index)
 
     def go_to(self, contact: ContactRef, state: str = "") -> bool:

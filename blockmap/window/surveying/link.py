@@ -33,15 +33,18 @@ class SurveyLink(QObject):
     def __init__(self, window: MainWindow, pane: SurveyPanel) -> None:
         super().__init__(pane)
         self._window, self._pane = window, pane
-        self._ours = False
-        self._return = False
+        self._ours = self._alone = False
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.setInterval(PAUSE_MS)
         self._pause.timeout.connect(self._select)
+        pane.room_wanted.connect(self._give_room)
         pane.went.connect(self._show)
         pane.shown.connect(self._show)
-        window.panes.docks["survey"].visibilityChanged.connect(self._show)
+        window.panes.docks["survey"].visibilityChanged.connect(self._seen)
+        for name, dock in window.panes.docks.items():
+            if name != "survey":
+                dock.visibilityChanged.connect(self._say_room)
         window.session.changed.connect(self._show)
         window.selection.changed.connect(self._follow)
         window.figure.viewport().installEventFilter(self)
@@ -59,6 +62,25 @@ class SurveyLink(QObject):
         if pane.grid.hasFocus():
             figure.show_cavity(following[0])
             self._pause.start()
+
+    def _seen(self, seen: bool) -> None:
+        """Give the height back when the pane goes out of sight."""
+        if not seen:
+            self._give_room(False)
+        self._show()
+
+    def _give_room(self, alone: bool) -> None:
+        """Give the survey the whole height; the figure gets the room of its key."""
+        self._window.panes.stand_alone(alone=alone)
+        self._say_room()
+
+    def _say_room(self, _seen: bool = False) -> None:
+        """Show whether the pane stands alone: another that was asked for ends it."""
+        window, alone = self._window, self._window.panes.one_alone
+        if alone != self._alone:
+            self._alone = alone
+            window.key.put_away(alone or not window.settings.value("figure_key"))
+        self._pane.room.setChecked(alone)
 
     def _values(self) -> tuple[tuple[CavityId, str, str], ...]:
         """Return what was found in the state of the next key, near its row."""

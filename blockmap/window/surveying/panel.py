@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QPushButton,
     QStackedWidget,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -39,9 +40,13 @@ from blockmap.window.surveying.grid import SurveyGrid
 from blockmap.window.surveying.pulling_page import PullingPage
 from blockmap.window.surveying.results import ResultsPage, gathered
 from blockmap.window.surveying.walking import rows_of, states_offered
+from blockmap.window.theme import icon
 
 __all__ = ["SurveyPanel"]
 
+_LEAST_LINES = 6
+_LOW_LINES = 36
+"""A window lower than this has no room for two panes one above the other."""
 WORK_OUT_MS = 400
 """So long after the last key the results are worked out anew."""
 
@@ -65,10 +70,14 @@ class _Question:
 
 
 class SurveyPanel(QWidget):
-    """One survey; went tells that another contact is lit, shown that it is seen."""
+    """One survey; went tells that another contact is lit, shown that it is seen.
+
+    room_wanted asks for the whole height beside the figure, or gives it back.
+    """
 
     went = Signal()
     shown = Signal(bool)
+    room_wanted = Signal(bool)
 
     def __init__(
         self, session: Session, selection: Selection, parent: QWidget | None = None
@@ -110,6 +119,13 @@ class SurveyPanel(QWidget):
             choice.addButton(button)
             self._head.addWidget(button)
         self._head.addStretch(1)
+        self.room = QToolButton()
+        self.room.setIcon(icon("zoom-fit"))
+        self.room.setText(_tr("Whole height"))
+        self.room.setToolTip(_tr("Give the survey the whole height beside the figure"))
+        self.room.setCheckable(True)
+        self.room.clicked.connect(self.room_wanted)
+        self._head.addWidget(self.room)
         self._head.addWidget(self.set_up)
         self._buttons["grid"].setChecked(True)
 
@@ -160,6 +176,7 @@ class SurveyPanel(QWidget):
         }
         for widget in self.pages.values():
             self._pages.addWidget(widget)
+        self._pages.setMinimumHeight(_LEAST_LINES * self.fontMetrics().height())
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 4, 0, 0)
         whole.setSpacing(2)
@@ -192,6 +209,12 @@ class SurveyPanel(QWidget):
         if name == "grid":
             self.grid.setFocus()
         self.went.emit()
+
+    def make_room(self) -> None:
+        """Ask for the whole height where the window is low."""
+        lines = self.window().height() / self.fontMetrics().height()
+        if lines < _LOW_LINES:
+            self.room_wanted.emit(True)
 
     @property
     def page(self) -> str:
@@ -326,8 +349,15 @@ class SurveyPanel(QWidget):
         tip = _tr("%1 against the map").replace("%1", str(wrong)) if wrong else ""
         self._buttons["results"].setToolTip(tip)
         cells = self.grid.cells
-        lines = [plain(self._count_words(s)) for s in cells.states if cells.tested(s)]
-        self.results.show_survey(found, "<br>".join(lines))
+        said = _tr("%1: %2 of %3")
+        parts = [
+            said.replace("%1", state)
+            .replace("%2", str(cells.tested(state)))
+            .replace("%3", str(cells.walked()))
+            for state in cells.states
+        ]
+        counts = _tr("Contacts tested in %1.").replace("%1", "; ".join(parts))
+        self.results.show_survey(found, plain(counts) if parts else "")
 
     # following
 

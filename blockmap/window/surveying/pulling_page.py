@@ -12,10 +12,12 @@ from collections.abc import Sequence
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt
 from PySide6.QtWidgets import (
     QComboBox,
+    QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -45,6 +47,7 @@ from blockmap.window.surveying.pulling import (
 __all__ = ["PullingPage"]
 
 _OFFERED = 8
+_LEAST_ROWS = 5
 
 
 def _tr(text: str) -> str:
@@ -121,12 +124,23 @@ class PullingPage(QWidget):
         inside.addWidget(self.words)
         inside.addWidget(self.message)
         inside.addLayout(foot)
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(8, 0, 8, 4)
+        column.setSpacing(4)
+        column.addWidget(self.caution)
+        column.addWidget(self.nothing)
+        column.addWidget(self._form, 1)
+        row = self.loads.verticalHeader().defaultSectionSize()
+        self.loads.setMinimumHeight(row * _LEAST_ROWS)
+        area = QScrollArea()
+        area.setWidget(body)
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         whole = QVBoxLayout(self)
-        whole.setContentsMargins(8, 0, 8, 4)
-        whole.setSpacing(4)
-        whole.addWidget(self.caution)
-        whole.addWidget(self.nothing)
-        whole.addWidget(self._form, 1)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(area)
 
     # what is shown
 

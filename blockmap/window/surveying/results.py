@@ -123,8 +123,9 @@ class ResultsPage(QWidget):
                     "before you count on a strip."
                 ),
             )
+        usual = {state for one in found.classes for state in one.tested}
         for one in found.classes:
-            self._paragraph(column, class_words(document, one))
+            self._paragraph(column, class_words(document, one, usual))
             for offer in one.offers:
                 self._offer(column, one, offer)
         for doubt in found.undecided:

@@ -6,7 +6,7 @@ Plain functions of the map. Nothing here says that contacts are one piece of met
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from PySide6.QtCore import QCoreApplication
 
@@ -74,8 +74,11 @@ def contact_links(document: Map, contacts: Sequence[ContactRef]) -> str:
     return "; ".join(named) + (f" … +{more}" if more > 0 else "")
 
 
-def class_words(document: Map, found: FeedClass) -> str:
-    """Return one class in words, with links to its places."""
+def class_words(document: Map, found: FeedClass, usual: Collection[str]) -> str:
+    """Return one class in words, with links to its places.
+
+    The states it was tested in are said where they are not the usual ones.
+    """
     title = found.title or _tr("Live: %1").replace("%1", found.name)
     if not found.live:
         title = _tr("Dead in every state tested")
@@ -87,8 +90,9 @@ def class_words(document: Map, found: FeedClass) -> str:
             "%1", plain(_in_states(found.live, live))
         )
     said += f": {contact_links(document, found.contacts)}."
-    tested = _tr("Tested in %1.").replace("%1", plain(", ".join(found.tested)))
-    said += f" {tested}"
+    if set(found.tested) != set(usual):
+        tested = _tr("Tested only in %1.").replace("%1", plain(", ".join(found.tested)))
+        said += f" {tested}"
     if found.strips:
         strips = ", ".join(strip_link(document, strip) for strip in found.strips)
         said += " " + _tr("On the map: strip %1.").replace("%1", strips)

@@ -48,7 +48,7 @@ def test_an_offer_makes_the_strip_in_one_step_which_undo_takes_back(
     said = results(pane, qtbot)
     assert "Run feed" in said
     assert "look from behind" in said
-    assert "3 of 43 contacts tested in RUN" in said
+    assert "RUN: 3 of 43" in said
     (button,) = pane.results.buttons
     assert button.text() == "Make a strip of F7, F8, F11"
     before = window.session.document

@@ -289,6 +289,45 @@ def test_a_column_of_two_states_is_typed_and_a_new_state_becomes_the_maps_own(
     assert "FAN ON" in pane.grid.cells.states
 
 
+def in_sight(window: MainWindow, name: str) -> bool:
+    dock = window.panes.docks[name]
+    return dock.isVisible() and not dock.visibleRegion().isEmpty()
+
+
+def test_in_a_low_window_the_survey_has_the_whole_height_until_it_is_left(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    window.map_file.start(shipped("demo"))
+    window.resize(1000, 460)
+    window.panes.bring("numbers")
+    QApplication.processEvents()
+    window.actions_by_name["survey"].trigger()
+    qtbot.waitUntil(lambda: in_sight(window, "survey"))
+    assert window.survey.room.isChecked()
+    lower = ("inspector", "behind", "numbers", "fault", "findings")
+    assert not any(window.panes.docks[name].isVisible() for name in lower)
+    assert not window.key.isVisible()
+    window.panes.bring("legend")
+    qtbot.waitUntil(lambda: in_sight(window, "numbers"))
+    assert not in_sight(window, "survey")
+    assert window.key.isVisible()
+    window.actions_by_name["survey"].trigger()
+    qtbot.waitUntil(lambda: not in_sight(window, "numbers"))
+    window.panes.bring("fault")
+    qtbot.waitUntil(lambda: in_sight(window, "fault"))
+    assert in_sight(window, "survey")
+    qtbot.waitUntil(lambda: not window.survey.room.isChecked())
+    window.survey.room.click()
+    qtbot.waitUntil(lambda: not in_sight(window, "fault"))
+    window.panes.remember(window.settings)
+    again = MainWindow(window.settings)
+    qtbot.addWidget(again)
+    again.map_file.start(shipped("demo"))
+    again.session.mark_saved()
+    again.show()
+    qtbot.waitUntil(lambda: in_sight(again, "inspector"))
+
+
 def test_without_places_it_says_what_to_do(open_survey: Open) -> None:
     document = shipped("demo")
     pane = open_survey(replace(document, cavities={}, strips={}))
