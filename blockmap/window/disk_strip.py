@@ -14,13 +14,20 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QEventLoop, Qt, QTimer
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QPushButton, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QProgressBar,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from blockmap.files.disk import StoppableDisk, Stopped
 from blockmap.files.store import write_bytes
 from blockmap.model.errors import BlockmapError
 from blockmap.window.aside import MOMENT_S, Call
-from blockmap.window.elided_label import ElidedLabel
 from blockmap.window.guard import report_exception
 
 __all__ = ["DiskJob", "DiskStrip", "Steps"]
@@ -150,12 +157,14 @@ class DiskStrip(QFrame):
         self._shown: DiskJob | None = None
         self._then: Callable[[], object] | None = None
         self._leave: Callable[[], object] | None = None
-        self._words = ElidedLabel()
+        self._words = QLabel()
         self._words.setTextFormat(Qt.TextFormat.PlainText)
+        self._words.setWordWrap(True)
+        self._words.setMinimumWidth(self._words.fontMetrics().averageCharWidth() * 24)
         busy = QProgressBar()
         busy.setRange(0, 0)
         busy.setTextVisible(False)
-        busy.setFixedWidth(busy.fontMetrics().averageCharWidth() * 10)
+        busy.setFixedWidth(busy.fontMetrics().averageCharWidth() * 8)
         busy.setAccessibleName(self.tr("The disk is being waited for"))
         self._leave_button = QPushButton(self.tr("Close and keep the work"))
         self._leave_button.setToolTip(
@@ -164,13 +173,16 @@ class DiskStrip(QFrame):
         self._leave_button.clicked.connect(self._leave_now)
         self._cancel = QPushButton(self.tr("Cancel"))
         self._cancel.clicked.connect(self._cancel_shown)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(10, 4, 6, 4)
+        row = QHBoxLayout()
         row.addWidget(busy)
         row.addWidget(self._words, 1)
+        row.addWidget(self._cancel)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(10, 4, 6, 4)
+        column.addLayout(row)
+        column.addWidget(self._leave_button, 0, Qt.AlignmentFlag.AlignRight)
         for button in (self._leave_button, self._cancel):
             button.setAutoDefault(False)
-            row.addWidget(button)
         self._look = QTimer(self)
         self._look.setInterval(LOOK_MS)
         self._look.timeout.connect(self._look_at)
