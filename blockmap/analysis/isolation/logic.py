@@ -8,7 +8,7 @@ the circuit.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from blockmap.analysis.isolation.graph import rings_of
@@ -190,7 +190,7 @@ def shared_elements(network: Network, facts: Sequence[Tick]) -> tuple[Shared, ..
     for _, needs in dead:
         any_of |= needs
     found = []
-    for index in sorted(_bits(any_of), key=_depth(network).__getitem__):
+    for index in sorted(_bits(any_of), key=lambda each: _depth(network, each)):
         works = [name for name, needs in alive if needs >> index & 1]
         lost = [name for name, needs in dead if needs >> index & 1]
         spared = [name for name, needs in dead if not needs >> index & 1]
@@ -204,7 +204,9 @@ def _why(works: list[str], lost: list[str], spared: list[str]) -> str:
     if works:
         return f"on the way to {_named(works)} too, seen working"
     if spared:
-        return f"on the way to {_named(lost)}, but not to {_named(spared)}, dead as well"
+        return (
+            f"on the way to {_named(lost)}, but not to {_named(spared)}, dead as well"
+        )
     return f"on the way to {_named(lost)}, and to nothing that works"
 
 
@@ -216,13 +218,14 @@ def _named(names: list[str]) -> str:
     return " and ".join((", ".join(each[:-1]), each[-1])) if each[1:] else each[0]
 
 
-def _depth(network: Network) -> Mapping[int, int]:
-    depth: dict[int, int] = {}
-    for index, element in enumerate(network.elements):
-        node = element.a if element.kind != "ground" else -1
-        steps = sum(1 for _ in network.way_up(node)) if node > 0 else 10**6
-        depth[index] = steps if element.kind != "battery ground" else -1
-    return depth
+def _depth(network: Network, index: int) -> int:
+    """Return how many parts lie between the battery and a part; grounds come last."""
+    element = network.elements[index]
+    if element.kind == "battery ground":
+        return -1
+    if element.kind == "ground" or element.a <= GROUND:
+        return len(network.elements)
+    return sum(1 for _ in network.way_up(element.a))
 
 
 def _bits(bits: int) -> list[int]:

@@ -18,8 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.analysis.isolation.parasitic import Drawn, Match, parasitic_draw
-from blockmap.analysis.numbers.figure import Figure, shown
+from blockmap.analysis.isolation.parasitic import Drawn, parasitic_draw
 from blockmap.analysis.numbers.limits import limits_of
 from blockmap.model.document import Cavity, Reading
 from blockmap.model.edits import limit_text, note_again, remove_reading, set_limit
@@ -28,8 +27,15 @@ from blockmap.model.units import number_text, read_number
 from blockmap.reference.limit_rows import LIMIT_ROWS
 from blockmap.window.inspector.fields import TextField
 from blockmap.window.isolating.beside import Page, Warnings, plain_label, tr_job
+from blockmap.window.isolating.draw_words import (
+    band,
+    current_words,
+    matches,
+    matches_words,
+    origin,
+)
 from blockmap.window.isolating.typed_table import TypedTable
-from blockmap.window.numbers.wording import origin_marks, verdict_words
+from blockmap.window.numbers.wording import verdict_words
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.parasitic import Parasitic
@@ -220,12 +226,12 @@ class DrawPage(Page):
             cavity.designation,
             f"{amps} {form}".strip(),
             number_text(drawn.millivolts) if drawn else "",
-            _current_words(drawn),
-            _matches_words(drawn),
+            current_words(drawn),
+            matches_words(drawn),
         )
         for place, text in enumerate(texts):
             self.table.put(row, place, text, right=place in (_MV, 3))
-        tip = _origin(drawn.current) if drawn and drawn.current else ""
+        tip = origin(drawn.current) if drawn and drawn.current else ""
         for place in range(len(texts)):
             item = self.table.item(row, place)
             if item is not None:
@@ -242,12 +248,12 @@ class DrawPage(Page):
         parts = []
         if found.total is not None:
             said = tr_job("Through the fuses %1")
-            parts.append(said.replace("%1", _band(found.total)))
+            parts.append(said.replace("%1", band(found.total)))
         if found.battery is not None:
             said = tr_job("at the battery %1")
             parts.append(said.replace("%1", found.battery.text))
         if found.rest is not None:
-            parts.append(tr_job("not explained %1").replace("%1", _band(found.rest)))
+            parts.append(tr_job("not explained %1").replace("%1", band(found.rest)))
         said = "; ".join(parts)
         return f"{said[:1].upper()}{said[1:]}."
 
@@ -284,7 +290,7 @@ class DrawPage(Page):
             return tr_job("The rest is within the step of the meter.")
         if found.rest_matches:
             said = tr_job("The rest is about what %1 would draw, on a fuse not read.")
-            return said.replace("%1", _matches(found.rest_matches))
+            return said.replace("%1", matches(found.rest_matches))
         return tr_job(
             "The rest goes through a fuse not read, or past all of them: alternator, "
             "starter, a wire added at the battery."
@@ -389,51 +395,3 @@ def _today() -> str:
     from blockmap.window.isolating.jobs import today
 
     return today()
-
-
-def _band(figure: Figure) -> str:
-    if not figure.is_band:
-        return figure.text
-    said = tr_job("%1 mA (%2 to %3)").replace("%1", shown(figure.value))
-    return said.replace("%2", shown(figure.low)).replace("%3", shown(figure.high))
-
-
-def _current_words(drawn: Drawn | None) -> str:
-    if drawn is None:
-        return ""
-    if drawn.current is None:
-        return tr_job("not known")
-    low, high = shown(drawn.current.low), shown(drawn.current.high)
-    said = tr_job("%1 (%2 to %3)").replace("%1", shown(drawn.current.value))
-    return said.replace("%2", low).replace("%3", high)
-
-
-def _matches(matches: tuple[Match, ...]) -> str:
-    return tr_job(" or ").join(" + ".join(match.loads) for match in matches)
-
-
-def _matches_words(drawn: Drawn | None) -> str:
-    if drawn is None:
-        return ""
-    if drawn.current is None:
-        return tr_job("no table gives this body's resistance: use a current clamp")
-    parts = []
-    if drawn.matches:
-        parts.append(_matches(drawn.matches))
-    if drawn.unsized:
-        said = tr_job("%1 (current not noted)")
-        parts.append(said.replace("%1", ", ".join(drawn.unsized[:3])))
-    if not any(each.unit == "mΩ" for each in drawn.current.inputs):
-        parts.append(tr_job("resistance taken between two ratings"))
-    marks = origin_marks(drawn.current)
-    if marks:
-        parts.append(marks)
-    return "; ".join(parts)
-
-
-def _origin(figure: Figure) -> str:
-    titles = [source.title for source in figure.all_sources()]
-    lines = [figure.formula, figure.note]
-    if titles:
-        lines.append(tr_job("From: %1").replace("%1", "; ".join(titles)))
-    return "\n".join(line for line in lines if line)

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 
 from blockmap.model.document import Map, Reading
 from blockmap.model.edits import note_again, remove_reading
+from blockmap.model.places import find_contact
 from blockmap.window.canvas.probed import Ordered, numbers_at
 from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import Page, plain_label, tr_job
@@ -31,8 +32,9 @@ from blockmap.window.row_table import show_rows
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.logic import Shared
-    from blockmap.analysis.isolation.network import Network
+    from blockmap.analysis.isolation.network import Element, Network
     from blockmap.analysis.isolation.observations import Observation
+    from blockmap.model.document import Strip
     from blockmap.window.isolating.jobs import Jobs
 
 __all__ = ["SharedPage"]
@@ -259,13 +261,35 @@ class SharedPage(Page):
             number = str(suspects) if each.word == "suspect" else ""
             why = f"{each.why[:1].upper()}{each.why[1:]}."
             rows.append((number, f"{element.name}\n{_stands(each.word)}", why))
-            if element.cavity and each.word != "cleared":
-                marks.append((element.cavity, element.contact, number))
+            cavity, contact = self._spot(element)
+            if cavity and each.word != "cleared":
+                marks.append((cavity, contact, number))
         self.parts.fill(rows)
         self.parts.resizeRowsToContents()
         self._jobs.mark(Ordered(numbers_at(marks)) if self.isVisible() else Ordered())
         self.result.setText(self._sentence(suspects))
         self.parts.setVisible(bool(rows))
+
+    def _strip_of(self, element: Element) -> Strip | None:
+        """Return the strip that an element without a place is part of, or leads to."""
+        strips = self._jobs.session.document.strips.values()
+        found = [s for s in strips if f"strip {s.name or s.id}" in element.name]
+        return max(found, key=lambda strip: len(strip.name or strip.id), default=None)
+
+    def _spot(self, element: Element) -> tuple[str, str]:
+        """Return where a part is marked: a supply or a strip where it lands."""
+        if element.cavity:
+            return element.cavity, element.contact
+        document = self._jobs.session.document
+        strip = self._strip_of(element)
+        if strip is None:
+            where, block = element.name.rpartition(" of ")[2], None
+        else:
+            lands = strip.lands_at in strip.members
+            where = strip.lands_at if lands else next(iter(strip.members), "")
+            block = strip.block
+        found = find_contact(document, where, block)
+        return (found.cavity, found.contact) if found else ("", "")
 
     def _sentence(self, suspects: int) -> str:
         words = [self._word(name) for name in self._seen]
@@ -349,8 +373,6 @@ class SharedPage(Page):
         if element.cavity:
             self._jobs.selection.select([element.cavity])
             return
-        strips = self._jobs.session.document.strips.values()
-        found = [s for s in strips if f"strip {s.name or s.id}" in element.name]
-        if found:
-            longest = max(found, key=lambda strip: len(strip.name or strip.id))
-            self._jobs.selection.select_strip(longest.id)
+        strip = self._strip_of(element)
+        if strip is not None:
+            self._jobs.selection.select_strip(strip.id)

@@ -53,6 +53,7 @@ class ShortPage(Page):
         self._jobs = jobs
         self.fuses: tuple[int, ...] = ()
         self.hunt: Hunt | None = None
+        self._shown: dict[int, list[Shown]] = {}
         self.choice = QComboBox()
         self.choice.setAccessibleName(tr_job("Fuse that blows"))
         narrow = QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
@@ -146,6 +147,7 @@ class ShortPage(Page):
 
     def refresh(self) -> None:
         """Show the search as the readings of the map have it now."""
+        self._read()
         network = self._jobs.network
         barred = {p.cavity for p in network.points.values() if p.off_limits}
         before = self.choice.currentText()
@@ -167,9 +169,9 @@ class ShortPage(Page):
         self._show()
 
     def _begun_row(self) -> int:
-        """Return the fuse at which a search was begun and not ended, else the first."""
-        rows = range(len(self.fuses))
-        return next((row for row in rows if self._answers(self.fuses[row])), 0)
+        """Return the fuse at which a search was begun, else the first."""
+        rows = [n for n, fuse in enumerate(self.fuses) if self._answers(fuse)]
+        return rows[0] if rows else 0
 
     def _fuse_name(self, index: int) -> str:
         element = self._jobs.network.elements[index]
@@ -178,15 +180,18 @@ class ShortPage(Page):
 
     def _answers(self, fuse: int | None = None) -> list[Shown]:
         """Return what a lamp has shown in the place of a fuse, in order."""
+        return self._shown.get(self.fuse if fuse is None else fuse, [])
+
+    def _read(self) -> None:
+        """Read what lamps have shown from the readings of the map."""
         from blockmap.analysis.isolation.observations import observations
 
-        wanted = self.fuse if fuse is None else fuse
         used = observations(self._jobs.network, self._jobs.session.document).used
-        return [
-            Shown(each.state, each.seen, each.key)
-            for each in used
-            if each.kind == "in place" and each.element == wanted
-        ]
+        self._shown = {}
+        for each in used:
+            if each.kind == "in place":
+                shown = Shown(each.state, each.seen, each.key)
+                self._shown.setdefault(each.element, []).append(shown)
 
     def _show(self) -> None:
         fuse = self.fuse
