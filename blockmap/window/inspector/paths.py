@@ -8,7 +8,7 @@ of cavities and maps. A condition is written through the edit that tells the log
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -32,6 +32,7 @@ from blockmap.model.written import put_contact, read_wires, wires_text
 __all__ = [
     "ConditionVisit",
     "is_raw",
+    "part_read",
     "read_path",
     "row_of_path",
     "set_path",
@@ -74,6 +75,23 @@ def read_path(cavity: Cavity, path: str, code: str) -> str:
         condition = _condition(cavity, where)
         return _text_of(condition, name)
     return _text_of(cavity.evidence.get(where), name)
+
+
+def part_read(path: str) -> Callable[[Cavity], object]:
+    """Return what gives the record that `read_path` reads from a cavity.
+
+    Where that is the same, so is the text.
+    """
+    kind, _, rest = path.partition("/")
+    where = rest.rpartition("/")[0]
+    if kind == "contact" and rest:
+        return lambda cavity: cavity.contact(where)
+    if kind == "condition" and rest:
+        part = _PARTS.get(where, where)
+        return lambda cavity: condition_at(cavity, part)
+    if kind == "evidence" and rest:
+        return lambda cavity: cavity.evidence.get(where)
+    return lambda cavity: cavity
 
 
 def _text_of(record: Condition | Evidence | None, name: str) -> str:

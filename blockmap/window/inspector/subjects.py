@@ -17,7 +17,13 @@ from blockmap.model.geometry import Point
 from blockmap.model.ids import BlockId, CavityId
 from blockmap.model.schema import Property, Shape, property_named, value_text
 from blockmap.model.units import number_text, read_length_mm
-from blockmap.window.inspector.paths import ConditionVisit, is_raw, read_path, set_path
+from blockmap.window.inspector.paths import (
+    ConditionVisit,
+    is_raw,
+    part_read,
+    read_path,
+    set_path,
+)
 from blockmap.window.legend.wording import noun, schema_word, set_text
 from blockmap.window.session import Session
 
@@ -79,7 +85,9 @@ class CavitySubject:
                 return None
             return read_path(first, path, code)
         text = read_path(first, path, code)
-        alike = all(read_path(c, path, code) == text for c in cavities[1:])
+        part = part_read(path)
+        others = {id(part(c)): c for c in cavities}
+        alike = all(read_path(c, path, code) == text for c in others.values())
         return text if alike else None
 
     def write(self, path: str, text: str, gesture: object | None = None) -> str | None:

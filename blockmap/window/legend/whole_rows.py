@@ -37,6 +37,10 @@ CUTTING_FORMAT = "application/x-blockmap+yaml"
 """The copied cavities as a small map, so that nothing said of them is lost."""
 
 
+_last_cutting: list[tuple[bytes, tuple[Cavity, ...]]] = []
+"""What this program last put on the clipboard, and the cavities that it says."""
+
+
 class WholeRows(QObject):
     """The commands; message carries what was done, refused why it was not."""
 
@@ -64,7 +68,9 @@ class WholeRows(QObject):
         keys = [columns[n].key for n in used]
         heads = [_heading(columns[n]) for n in used]
         mime = mime_of(keys, rows, heads)
-        mime.setData(CUTTING_FORMAT, _cutting(document, cavities).encode())
+        cutting = _cutting(document, cavities).encode()
+        _last_cutting[:] = [(cutting, tuple(cavities))]
+        mime.setData(CUTTING_FORMAT, cutting)
         QGuiApplication.clipboard().setMimeData(mime)
         self.message.emit(
             count_text(
@@ -179,11 +185,14 @@ def _cutting(document: Map, cavities: Sequence[Cavity]) -> str:
 def _cut_out() -> tuple[Cavity, ...]:
     """Return the whole cavities on the clipboard; none when it holds no such map."""
     mime = QGuiApplication.clipboard().mimeData()
-    data = mime.data(CUTTING_FORMAT)
-    if not 0 < data.size() <= BYTE_LIMIT:
+    data = bytes(mime.data(CUTTING_FORMAT).data())
+    for cutting, cavities in _last_cutting:
+        if data == cutting:
+            return cavities
+    if not 0 < len(data) <= BYTE_LIMIT:
         return ()
     try:
-        return tuple(read_map(bytes(data.data())).document.cavities.values())
+        return tuple(read_map(data).document.cavities.values())
     except DocumentRefused:
         return ()
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
@@ -258,9 +258,14 @@ class NumbersPanel(QWidget):
             self._show_page(self.table)
         self.refresh()
 
+    @property
+    def in_sight(self) -> bool:
+        """True where some of the pane can be seen: it is behind no other tab."""
+        return self.isVisible() and not self.visibleRegion().isEmpty()
+
     def refresh(self, _found: object = None) -> None:
         """Show the figures of what is selected as the last check left them."""
-        if not self.isVisible():
+        if not self.in_sight:
             self._stale = True
             return
         self._stale = False
@@ -335,6 +340,12 @@ class NumbersPanel(QWidget):
         super().showEvent(event)
         if self._stale:
             self.refresh()
+
+    @guarded()
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if self._stale:  # it was behind another tab
+            QTimer.singleShot(0, self, self.refresh)
 
     @guarded()
     def changeEvent(self, event: QEvent) -> None:
