@@ -15,6 +15,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMenu, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
+from blockmap.__main__ import _unusable
 from blockmap.files.recovery import Keeper, kept_maps
 from blockmap.files.store import fingerprint, load, save
 from blockmap.model.document import Condition
@@ -408,6 +409,21 @@ def test_a_conflict_is_asked_about_once_the_share_answers(
     assert answers.kinds == ["ask_changed_on_disk"]
     assert load(path).document == LATER  # what stood there when it was answered
     assert window.session.saved
+
+
+def test_a_file_that_hangs_at_the_start_is_left_to_the_window(
+    path: Path, share: HungShare, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    really = Path.is_file
+
+    def is_file(file: Path) -> bool:
+        share.wait_at("stat", (file,))
+        return really(file)
+
+    monkeypatch.setattr(Path, "is_file", is_file)
+    assert _unusable([str(path.with_name("missing"))]) is not None
+    share.hang("stat")
+    assert _unusable([str(path.with_name("missing"))]) is None
 
 
 def test_the_start_page_is_shown_while_a_recent_file_does_not_answer(
