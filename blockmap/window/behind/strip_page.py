@@ -176,7 +176,7 @@ class StripPage(FormPage):
         row = property_named(Strip, key)
         label, help_text = _title(key), schema_word(row.help)
         if key in ("made", "lands"):
-            unsaid = _tr("on that contact") if key == "lands" else "—"
+            unsaid = _tr("on the contact itself") if key == "lands" else "—"
             words = [("", unsaid), *((w, _trade(w)) for w in row.allowed)]
             return ChoiceField(key, label, help_text, words)
         hint = {

@@ -9,6 +9,7 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
+    QCursor,
     QFocusEvent,
     QKeyEvent,
     QMouseEvent,
@@ -17,9 +18,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QWidget
 
-from blockmap.drawing.figure import view_heading
 from blockmap.model.changes import Change
-from blockmap.model.ids import key_of
 from blockmap.window.canvas.commands import FigureCommands
 from blockmap.window.canvas.empty_block import EmptyBlock
 from blockmap.window.canvas.lit import Lit
@@ -30,8 +29,8 @@ from blockmap.window.canvas.row_plan import free_first
 from blockmap.window.canvas.spoken import (
     Drawn,
     drawn_list,
-    feed_side_seen,
     figure_name,
+    pointer_words,
     spoken,
 )
 from blockmap.window.canvas.stage import Stage
@@ -161,6 +160,10 @@ class FigureView(Stage):
         self.fit_again()
         self._read_at_scale()
         self.tool.start()
+        if self.viewport().underMouse():
+            here = QPointF(self.viewport().mapFromGlobal(QCursor.pos()))
+            still = self.pointer_at(here, Qt.KeyboardModifier.NoModifier)
+            self.pointer_moved.emit(pointer_words(self, still))
 
     def _selection_changed(self) -> None:
         self._say_selection()
@@ -288,7 +291,7 @@ class FigureView(Stage):
             self.say_hint()
         if not held and not self._space:
             self.viewport().setCursor(self.tool.cursor_at(pointer))
-        self.pointer_moved.emit(self._place_words(pointer))
+        self.pointer_moved.emit(pointer_words(self, pointer))
 
     @guarded()
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
@@ -374,24 +377,3 @@ class FigureView(Stage):
             self.set_tool("select")
         else:
             self.selection.clear()
-
-    def _place_words(self, pointer: Pointer) -> str:
-        strip = self.session.document.strips.get(self.hovered_strip or "")
-        under = self.cavity_under(pointer) if strip is None else None
-        cavity = self.content.cavity(under)
-        seen = self.content.seen(pointer.at)
-        x = self.locale().toString(seen.x_mm, "f", 1)
-        y = self.locale().toString(seen.y_mm, "f", 1)
-        text = self.tr("x %1 mm, y %2 mm").replace("%1", x).replace("%2", y)
-        parts = [cavity.designation] if cavity else []
-        if strip is not None:
-            parts.append(
-                self.tr("strip %1").replace("%1", strip.name or key_of(strip.id))
-            )
-        if cavity and (cavity.legend or cavity.circuit):
-            parts.append(cavity.legend or cavity.circuit)
-        named = view_heading(self.content.view, self.content.block)
-        side = feed_side_seen(cavity, self.content) if cavity else ""
-        if side:
-            parts.append(side)
-        return " · ".join((*parts, text, self.tr(named)))

@@ -17,7 +17,7 @@ from blockmap.model.geometry import View, side_word
 from blockmap.model.ids import CavityId, key_of
 from blockmap.model.units import number_text
 from blockmap.window.canvas.content import FigureContent
-from blockmap.window.canvas.tools.tool import translate
+from blockmap.window.canvas.tools.tool import Pointer, translate
 from blockmap.window.selection import Selection
 
 if TYPE_CHECKING:
@@ -29,6 +29,7 @@ __all__ = [
     "drawn_list",
     "feed_side_seen",
     "figure_name",
+    "pointer_words",
     "sentence",
     "spoken",
 ]
@@ -87,6 +88,29 @@ def contact_place_said(cavity: Cavity, contact: str, content: FigureContent) -> 
     text = text.replace("%1", contact)
     text = text.replace("%2", number_text(round(x, 1)))
     return text.replace("%3", number_text(round(y, 1)))
+
+
+def pointer_words(view: FigureView, pointer: Pointer) -> str:
+    """Return what the pointer is on, and where that is in the view that is shown."""
+    content = view.content
+    strip = content.document.strips.get(view.hovered_strip or "")
+    under = view.cavity_under(pointer) if strip is None else None
+    cavity = content.cavity(under)
+    seen = content.seen(pointer.at)
+    text = translate("Figure", "x %1 mm, y %2 mm")
+    text = text.replace("%1", view.locale().toString(seen.x_mm, "f", 1))
+    text = text.replace("%2", view.locale().toString(seen.y_mm, "f", 1))
+    parts = [cavity.designation] if cavity else []
+    if strip is not None:
+        named = translate("Figure", "strip %1")
+        parts.append(named.replace("%1", strip.name or key_of(strip.id)))
+    if cavity and (cavity.legend or cavity.circuit):
+        parts.append(cavity.legend or cavity.circuit)
+    side = feed_side_seen(cavity, content) if cavity else ""
+    if side:
+        parts.append(side)
+    heading = translate("Figure", view_heading(content.view, content.block))
+    return " · ".join((*parts, text, heading))
 
 
 def feed_side_seen(cavity: Cavity, content: FigureContent) -> str:

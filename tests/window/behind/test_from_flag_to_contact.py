@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QCursor
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from blockmap.model.geometry import View
+from blockmap.model.geometry import Point, View
 from blockmap.window.legend.search import contact_meant, find_cavities
 from blockmap.window.main_window import MainWindow
 from tests.window.behind.conftest import layout
@@ -89,3 +90,22 @@ def test_a_contact_is_asked_for_on_its_page_and_let_go_with_its_place(
     demo.selection.select(["panel/F9"])
     assert demo.selection.contact == ""
     assert demo.behind.heading.text() == "F9"
+
+
+def test_the_readout_follows_when_the_view_turns_under_a_still_pointer(
+    demo: MainWindow,
+) -> None:
+    figure = demo.figure
+    figure.settle()
+    place = figure.frame_now.to_px(Point(55.0, 40.0)).toPoint()
+    QCursor.setPos(figure.viewport().mapToGlobal(place))
+    QTest.mouseMove(figure.viewport(), place)
+    QApplication.processEvents()
+    figure.viewport().setAttribute(Qt.WidgetAttribute.WA_UnderMouse)
+    told: list[str] = []
+    figure.pointer_moved.connect(told.append)
+    demo.actions_by_name["other_side"].trigger()
+    assert told, "nothing is said until the pointer moves"
+    assert "Rear view" in told[-1]
+    # 55 mm from the left of 135 mm in the rear is 80 mm in front, where F9 is.
+    assert told[-1].startswith("F9 ")
