@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from functools import lru_cache
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
@@ -27,6 +28,8 @@ from blockmap.window.guard import guarded
 
 __all__ = ["PageList", "PageView", "page_image", "page_sizes_mm"]
 
+_RENDERER = threading.Lock()
+"""The renderer serves one thread at a time; pages are printed in another."""
 MM_PER_POINT = 25.4 / 72
 GAP_PX = 14
 
@@ -35,36 +38,41 @@ def page_sizes_mm(data: bytes) -> list[tuple[float, float]]:
     """Return width and height of each page of a PDF."""
     import pypdfium2
 
-    pdf = pypdfium2.PdfDocument(data)
-    try:
-        sizes = [pdf.get_page_size(i) for i in range(len(pdf))]
-    finally:
-        pdf.close()
+    with _RENDERER:
+        pdf = pypdfium2.PdfDocument(data)
+        try:
+            sizes = [pdf.get_page_size(i) for i in range(len(pdf))]
+        finally:
+            pdf.close()
     return [(w * MM_PER_POINT, h * MM_PER_POINT) for w, h in sizes]
 
 
-@lru_cache(maxsize=48)
 def page_image(data: bytes, number: int, dots_per_mm: float) -> QImage:
     """Return one page as an image of this many device pixels to the millimetre."""
     import pypdfium2
 
-    pdf = pypdfium2.PdfDocument(data)
-    try:
-        bitmap = pdf[number].render(
-            scale=dots_per_mm * MM_PER_POINT, rev_byteorder=True
-        )
-        picture = QImage(
-            bytes(bitmap.buffer),
-            bitmap.width,
-            bitmap.height,
-            bitmap.stride,
-            QImage.Format.Format_RGB888
-            if bitmap.n_channels == 3
-            else QImage.Format.Format_RGBX8888,
-        ).copy()
-    finally:
-        pdf.close()
+    with _RENDERER:
+        pdf = pypdfium2.PdfDocument(data)
+        try:
+            bitmap = pdf[number].render(
+                scale=dots_per_mm * MM_PER_POINT, rev_byteorder=True
+            )
+            picture = QImage(
+                bytes(bitmap.buffer),
+                bitmap.width,
+                bitmap.height,
+                bitmap.stride,
+                QImage.Format.Format_RGB888
+                if bitmap.n_channels == 3
+                else QImage.Format.Format_RGBX8888,
+            ).copy()
+        finally:
+            pdf.close()
     return picture
+
+
+_shown_image = lru_cache(maxsize=48)(page_image)
+"""Pages at the sizes of the screen; at that of a printer each takes 100 MB."""
 
 
 class _Sheet(QWidget):
@@ -86,7 +94,7 @@ class _Sheet(QWidget):
         del event
         painter = QPainter(self)
         ratio = self.devicePixelRatioF()
-        picture = page_image(self._data, self._number, self._zoom * ratio)
+        picture = _shown_image(self._data, self._number, self._zoom * ratio)
         painter.drawImage(QRectF(self.rect()), picture)
         painter.setPen(QColor("#8a867c"))
         painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
@@ -204,7 +212,7 @@ class PageList(QListWidget):
         self.clear()
         for number, (width, height) in enumerate(page_sizes_mm(data) if data else []):
             scale = min(96 / width, 124 / height) * self.devicePixelRatioF()
-            pixmap = QPixmap.fromImage(page_image(data, number, scale))
+            pixmap = QPixmap.fromImage(_shown_image(data, number, scale))
             pixmap.setDevicePixelRatio(self.devicePixelRatioF())
             self.addItem(QListWidgetItem(QIcon(pixmap), str(number + 1)))
         self.blockSignals(False)

@@ -259,7 +259,7 @@ class SheetPreview(QDialog):
         """Print the pages that are shown, without scaling."""
         from blockmap.window.printing import print_pdf
 
-        print_pdf(self, self.pdf)
+        print_pdf(self, self.disk, self.pdf)
 
     @guarded()
     def done(self, result: int) -> None:

@@ -4,26 +4,47 @@ from __future__ import annotations
 
 import errno
 import os
+import threading
 from collections.abc import Callable
 from pathlib import Path
+from threading import Event
+from typing import Any
 
+import pdfplumber
 import pytest
+from PySide6.QtGui import QImage
+from PySide6.QtPrintSupport import QPrinter
 from pytestqt.qtbot import QtBot
 
 from blockmap.drawing.primitives import Text
-from blockmap.files.disk import Disk
+from blockmap.files.disk import Disk, Stopped
 from blockmap.files.store import load
 from blockmap.model.document import Map
 from blockmap.model.edits import set_texts
 from blockmap.sheets.catalogue import SHEETS, SheetKind, SheetOptions
 from blockmap.sheets.pdf import pdf_bytes
+from blockmap.window import printing
 from blockmap.window.main_window import MainWindow
+from blockmap.window.page_view import page_image, page_sizes_mm
+from blockmap.window.printing import paint_pages
 from blockmap.window.sheet_preview import SheetPreview
 from blockmap.window.table_files import export_table
 from tests.faults.sample import panel, saved_panel
 from tests.faults.window_at_work import Answers, answers, change, new_window
 
 __all__ = ["answers", "new_window"]
+
+
+class _Printers:
+    """Stands for the class of printers and always gives this one."""
+
+    PrinterMode = QPrinter.PrinterMode
+
+    def __init__(self, printer: QPrinter) -> None:
+        self._printer = printer
+
+    def __call__(self, *_given: object) -> QPrinter:
+        return self._printer
 
 
 @pytest.fixture
@@ -98,6 +119,61 @@ def test_a_pdf_or_a_table_never_replaces_the_map(
     export_table(window)
     assert answers.kinds.count("tell") == 3
     assert load(path).document == panel()
+    preview.close()
+
+
+def a_printer(target: Path) -> QPrinter:
+    """Return a printer that prints into a file."""
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(target))
+    printer.setResolution(150)
+    return printer
+
+
+def test_pages_are_printed_beside_the_work_at_true_size(
+    preview: SheetPreview,
+    tmp_path: Path,
+    qtbot: QtBot,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    target, released, begun = tmp_path / "print.pdf", Event(), Event()
+    printer = a_printer(target)
+
+    def page(*given: Any) -> QImage:
+        assert threading.current_thread() is not threading.main_thread()
+        begun.set()
+        assert released.wait(60)
+        return page_image(*given)
+
+    monkeypatch.setattr(printing, "page_image", page)
+    monkeypatch.setattr(printing, "QPrinter", _Printers(printer))
+    monkeypatch.setattr(printing.QPrintDialog, "exec", lambda _dialog: 1)
+    preview.print_pages()
+    qtbot.waitUntil(begun.is_set)
+    qtbot.waitUntil(lambda: "Printing" in preview.disk.text, timeout=20_000)
+    released.set()
+    for job in list(preview.disk._jobs):
+        assert job.wait()
+    with pdfplumber.open(target) as printed:
+        assert len(printed.pages) == len(page_sizes_mm(preview.pdf))
+        (width, height), *_ = page_sizes_mm(preview.pdf)
+        first = printed.pages[0]
+        assert float(first.width) / 72 * 25.4 == pytest.approx(width, abs=0.2)
+        assert float(first.height) / 72 * 25.4 == pytest.approx(height, abs=0.2)
+        assert first.images
+    preview.close()
+
+
+def test_printing_can_be_cancelled_between_pages(
+    preview: SheetPreview, tmp_path: Path
+) -> None:
+    def stop() -> None:
+        raise Stopped
+
+    with pytest.raises(Stopped):
+        paint_pages(a_printer(tmp_path / "x.pdf"), preview.pdf, stop)
+    assert not (tmp_path / "x.pdf").exists()
     preview.close()
 
 
