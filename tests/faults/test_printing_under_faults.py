@@ -13,7 +13,7 @@ from typing import Any
 import pdfplumber
 import pytest
 from PySide6.QtGui import QImage
-from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from pytestqt.qtbot import QtBot
 
 from blockmap.drawing.primitives import Text
@@ -148,7 +148,7 @@ def test_pages_are_printed_beside_the_work_at_true_size(
 
     monkeypatch.setattr(printing, "page_image", page)
     monkeypatch.setattr(printing, "QPrinter", _Printers(printer))
-    monkeypatch.setattr(printing.QPrintDialog, "exec", lambda _dialog: 1)
+    monkeypatch.setattr(QPrintDialog, "exec", lambda _dialog: 1)
     preview.print_pages()
     qtbot.waitUntil(begun.is_set)
     qtbot.waitUntil(lambda: "Printing" in preview.disk.text, timeout=20_000)
