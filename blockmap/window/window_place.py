@@ -8,11 +8,17 @@ from PySide6.QtWidgets import QWidget
 
 from blockmap.window.settings import Settings
 
-__all__ = ["remember_place", "restore_place"]
+__all__ = ["fit_on_screen", "remember_place", "restore_place"]
 
 FIRST_SIZE = QSize(1280, 800)
 FRAME_ROOM = QSize(8, 40)
 """The title bar and frame need room too, or the bottom line is out of sight."""
+
+
+def fit_on_screen(window: QWidget, wished: QSize) -> None:
+    """Give a window the size it wishes, or as much of it as its screen has room for."""
+    room = window.screen().availableGeometry().size() - FRAME_ROOM
+    window.resize(wished.boundedTo(room))
 
 
 def restore_place(window: QWidget, settings: Settings) -> None:

@@ -6,7 +6,7 @@ the session, and the release cards follow.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -43,6 +43,7 @@ from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.legend.wording import schema_word
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
+from blockmap.window.window_place import fit_on_screen
 
 __all__ = ["FamiliesWindow", "FamilySubject"]
 
@@ -199,7 +200,7 @@ class FamiliesWindow(QDialog):
         whole.addWidget(self.message)
         whole.addLayout(foot)
         em = self.fontMetrics().averageCharWidth()
-        self.resize(em * 150, self.fontMetrics().height() * 36)
+        fit_on_screen(self, QSize(em * 150, self.fontMetrics().height() * 36))
 
     # what is shown
 

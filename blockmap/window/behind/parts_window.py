@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtCore import QSignalBlocker, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -36,6 +36,7 @@ from blockmap.window.behind.asking import Asker
 from blockmap.window.behind.part_edits import FILLED, fill_part, part_text
 from blockmap.window.guard import guarded
 from blockmap.window.legend.inline_message import InlineMessage
+from blockmap.window.window_place import fit_on_screen
 
 if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow
@@ -172,7 +173,7 @@ class PartsWindow(QDialog):
         whole.addWidget(parts, 1)
         whole.addLayout(foot)
         em = self.fontMetrics().averageCharWidth()
-        self.resize(em * 190, self.fontMetrics().height() * 32)
+        fit_on_screen(self, QSize(em * 190, self.fontMetrics().height() * 32))
 
     # what is shown
 

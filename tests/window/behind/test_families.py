@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
+from PySide6.QtCore import QRect
+from PySide6.QtGui import QScreen
 from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
@@ -115,3 +117,16 @@ def test_the_page_of_a_contact_leads_to_its_family(
     assert shown.isVisible()
     assert shown.rows[shown.table.currentRow()].family.name == ONE_TANG
     shown.close()
+
+
+def test_the_window_fits_a_small_screen(
+    demo: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A screen of 1280 by 800 at 200 % has 640 by 400 points.
+    monkeypatch.setattr(QScreen, "availableGeometry", lambda _s: QRect(0, 0, 640, 400))
+    shown = demo.behind.show_families()
+    parts = demo.behind_link.show_parts()
+    for window in (shown, parts):
+        assert window.width() <= 640, window.windowTitle()
+        assert window.height() <= 400, window.windowTitle()
+        window.close()
