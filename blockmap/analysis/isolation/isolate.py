@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from blockmap.analysis.isolation.assumptions import Assumptions
 from blockmap.analysis.isolation.belief import Belief, believe
 from blockmap.analysis.isolation.build import network_of
+from blockmap.analysis.isolation.mended import before_repair
 from blockmap.analysis.isolation.network import Network
 from blockmap.analysis.isolation.next_reading import choices
-from blockmap.analysis.isolation.observations import observations
+from blockmap.analysis.isolation.observations import Observation, observations
 from blockmap.analysis.isolation.proving import proof
 from blockmap.analysis.isolation.suspects import Suspect, suspects_of
 from blockmap.analysis.isolation.tables import Circuits
@@ -40,7 +41,8 @@ class Isolation:
     not be weighed, each with why. ``assumed`` says what stands in for the map.
     ``more`` tells that further suspects were left out of the list.
     ``proof`` is the reading to take again after the repair, once nothing is left to
-    find out.
+    find out. ``since`` are the last readings when they fit a sound car as after a
+    repair: the suspects are then those of before.
     """
 
     suspects: tuple[Suspect, ...]
@@ -50,6 +52,7 @@ class Isolation:
     assumed: tuple[str, ...]
     belief: Belief
     proof: NextReading | None = None
+    since: tuple[tuple[str, str], ...] = ()
     more: bool = False
 
     @property
@@ -75,6 +78,10 @@ class Isolation:
         if self.none_fits:
             said = "; ".join(text for _, text in self.contradicted)
             return f"Nothing on the map fits every reading. In doubt: {said}"
+        if self.since:
+            said = "; ".join(text for _, text in self.since)
+            was = self.suspects[0].words()
+            return f"These fit a sound car, as after a repair: {said}. Before: {was}."
         if not self.belief.observed:
             return "No reading is noted yet: every part is a suspect."
         if self.settled:
@@ -100,10 +107,15 @@ def isolate(
     """
     circuit = network or network_of(document, assumed)
     observed = observations(circuit, document)
-    belief = believe(Circuits(circuit), document, observed.used, stop)
+    circuits = Circuits(circuit)
+    belief = believe(circuits, document, observed.used, stop)
+    since: tuple[Observation, ...] = ()
+    if belief.misfits or len(observed.every) > len(observed.used):
+        mended = before_repair(circuits, document, observed.every, stop)
+        belief, since = mended or (belief, ())
     suspects = suspects_of(belief, document, most + 1)
-    found = choices(belief)
-    proved = proof(belief) if belief.observed and not found else None
+    found = [] if since else choices(belief)
+    proved = proof(belief) if belief.observed and not found and not since else None
     contradicted = tuple((each.key, each.text) for each in belief.misfits)
     return Isolation(
         suspects=suspects[:most],
@@ -112,6 +124,7 @@ def isolate(
         unused=observed.unused,
         assumed=circuit.notes,
         belief=belief,
+        since=tuple((each.key, each.text) for each in since),
         proof=None if found or proved is None else told(proved, belief),
         more=len(suspects) > most,
     )

@@ -60,10 +60,14 @@ class Observation:
 
 @dataclass(frozen=True, slots=True)
 class Observed:
-    """The observations of a map, and what could not be used, each with why."""
+    """The observations of a map, and what could not be used, each with why.
+
+    ``every`` holds besides those that count those that were taken again later.
+    """
 
     used: tuple[Observation, ...]
     unused: tuple[tuple[str, str], ...]
+    every: tuple[Observation, ...]
 
 
 def seen_word(text: str) -> str:
@@ -88,6 +92,7 @@ def observations(network: Network, document: Map) -> Observed:
     """Return what the readings of a map say, in the order of the map."""
     places = Places(network, document)
     used: list[Observation] = []
+    every: list[Observation] = []
     unused: list[tuple[str, str]] = []
     index = PlaceIndex(document)
     last = {
@@ -99,6 +104,8 @@ def observations(network: Network, document: Map) -> Observed:
         again = last.get(same_test(reading), key)
         found: Observation | str
         if again != key:
+            earlier = _observed(key, reading, network, places)
+            every += [] if isinstance(earlier, str) else [earlier]
             found = f"taken again later, as {again}: that one counts"
         elif fuse_read(index, document, reading) is not None:
             found = "it counts for the draw with the key off"
@@ -108,7 +115,8 @@ def observations(network: Network, document: Map) -> Observed:
             unused.append((key, found))
         else:
             used.append(found)
-    return Observed(tuple(used), tuple(unused))
+            every.append(found)
+    return Observed(tuple(used), tuple(unused), tuple(every))
 
 
 def _observed(

@@ -179,7 +179,10 @@ class ProposalCard(QWidget):
     @property
     def proposed(self) -> NextReading | None:
         """The proposal that is shown."""
-        following = self._found.following if self._found else ()
+        found = self._found
+        following = found.following if found else ()
+        if found is not None and found.proof is not None and not following:
+            following = (found.proof,)
         return following[self._number] if self._number < len(following) else None
 
     def show_answer(self, found: Isolation | None) -> None:
@@ -207,7 +210,12 @@ class ProposalCard(QWidget):
         self._line.setVisible(proposed is not None)
         self.message.clear()
         if proposed is None:
-            self.do.setText(_tr("No reading on this map would tell more."))
+            mended = self._found is not None and bool(self._found.since)
+            self.do.setText(
+                _tr("The last readings fit a sound car.")
+                if mended
+                else _tr("No reading on this map would tell more.")
+            )
             self.words.setText(self._nothing_more())
             self.answers.clear()
             self._show_cautions(())
@@ -241,6 +249,12 @@ class ProposalCard(QWidget):
         where = where.replace("%1", proposed.view.words.lower())
         where = where.replace("%2", reached).replace("%3", minutes)
         sound = _tr("A sound car shows: %1").replace("%1", proposed.expected)
+        if self._found is not None and proposed is self._found.proof:
+            last = _tr(
+                "No reading would tell more before it is mended. Mend it, then take "
+                "this one: it proves the repair."
+            )
+            return [last, where, sound]
         return [where, sound]
 
     def _nothing_more(self) -> str:
@@ -249,6 +263,12 @@ class ProposalCard(QWidget):
             return _tr(
                 "Enter what the places feed: loads, strips and where each strip is "
                 "fed from. Then the map can tell what to measure."
+            )
+        if found.since:
+            return _tr(
+                "If something was mended, set its repair to proved under Behind. A "
+                "fault that comes and goes looks the same: try it cold, warm and "
+                "shaken."
             )
         return _tr(
             "Look at what is left, mend it, and note the same reading again as proof."
