@@ -13,7 +13,7 @@ from blockmap.model.evidence import FACT_KEYS, facts_of
 from blockmap.model.schema import Property, property_named
 from blockmap.reference.trade_words import EVIDENCE_WORDS, JUDGED_BY
 from blockmap.window.inspector.fields import ChoiceField, Field, TextField
-from blockmap.window.inspector.form import FormGroup
+from blockmap.window.inspector.form import FormGroup, empty
 from blockmap.window.inspector.subjects import Subject
 from blockmap.window.legend.suggestions import Suggestion
 from blockmap.window.legend.wording import schema_word
@@ -63,8 +63,7 @@ class _FactField(Field):
 
     def set_narrow(self, narrow: bool) -> None:
         """Put test and date under the word where there is little room."""
-        while self._grid.count():
-            self._grid.takeAt(0)
+        empty(self._grid)
         self._grid.addWidget(self.how, 0, 0, 1, 2 if narrow else 1)
         for place, part in enumerate(self.parts[1:]):
             self._grid.addWidget(part, int(narrow), place + int(not narrow))
