@@ -39,4 +39,14 @@ def difference_words(mine: Map, theirs: Map) -> str:
                 parts.append(f"The file {verb} {len(ids)} × {noun}: {named}.")
     if change.car:
         parts.append("The file alters what is said of the car.")
+    for what, differs in (
+        ("readings", change.readings),
+        ("repairs", change.repairs),
+        ("terminal families", change.families),
+        ("limits", change.limits),
+        ("work and odds of the search", change.work or change.odds),
+        ("accepted findings", change.accepted),
+    ):
+        if differs:
+            parts.append(f"The file has other {what}.")
     return "\n".join(parts) or "The file says the same as the map here."

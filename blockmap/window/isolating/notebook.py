@@ -49,10 +49,12 @@ def _tr(text: str) -> str:
 class Notebook(TypedTable):
     """The readings of the session's map; refused carries a sentence, empty for none.
 
-    place_wanted carries the point of the row that was gone to.
+    place_wanted carries the point of the row that was gone to, told what follows
+    from its reading.
     """
 
     place_wanted = Signal(str)
+    told = Signal(str)
 
     def __init__(
         self, session: Session, names: PointNames, parent: QWidget | None = None
@@ -99,6 +101,7 @@ class Notebook(TypedTable):
             for place in range(len(COLUMNS)):
                 self.put(len(self.keys), place, "")
             self._mark(len(self.keys), "")
+        self._tell()
         self.viewport().update()
 
     def _text(self, key: str, field: str) -> str:
@@ -250,8 +253,15 @@ class Notebook(TypedTable):
 
     # where it is
 
+    def _tell(self) -> None:
+        """Say what follows from the row's reading: its column may be out of sight."""
+        row = self.currentRow()
+        known = 0 <= row < len(self.keys)
+        self.told.emit(self._text(self.keys[row], FOLLOWS) if known else "")
+
     def _went(self) -> None:
         self._say_note()
+        self._tell()
         row = self.currentRow()
         if self.hasFocus() and 0 <= row < len(self.keys):
             point = self._session.document.readings[self.keys[row]].point

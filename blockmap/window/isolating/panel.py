@@ -28,6 +28,7 @@ from blockmap.model.changes import Change
 from blockmap.model.edits import add_reading
 from blockmap.model.places import find_place
 from blockmap.window.guard import guarded
+from blockmap.window.isolating.beside import plain_label
 from blockmap.window.isolating.jobs import Jobs
 from blockmap.window.isolating.notebook import Notebook
 from blockmap.window.isolating.points import PointNames
@@ -79,6 +80,7 @@ class FaultPanel(QWidget):
         self.searcher.working_long.connect(self._say_working)
         session.changed.connect(self._document_changed)
         self.notebook.refused.connect(self._say)
+        self.notebook.told.connect(self.follows.setText)
         self.notebook.place_wanted.connect(self._show_point)
         self.suspects.place_wanted.connect(self._show_places)
         self.proposal.show_wanted.connect(self._show_proposal)
@@ -136,6 +138,7 @@ class FaultPanel(QWidget):
 
     def _arrange(self) -> None:
         self.message = InlineMessage()
+        self.follows = plain_label()
         self.remove_button = QPushButton(icon("edit-delete"), self.tr("Remove reading"))
         self.remove_button.setToolTip(self.tr("Forget the selected readings"))
         self.remove_button.clicked.connect(self.notebook.remove_selected)
@@ -146,8 +149,10 @@ class FaultPanel(QWidget):
         column.addWidget(self.notebook, 1)
         foot = QHBoxLayout()
         foot.setContentsMargins(8, 0, 8, 2)
-        foot.addWidget(self.message, 1)
-        foot.addStretch(0)
+        words = QVBoxLayout()
+        words.addWidget(self.message)
+        words.addWidget(self.follows)
+        foot.addLayout(words, 1)
         foot.addWidget(self.remove_button, 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(foot)
         self._parts: dict[str, QWidget] = {

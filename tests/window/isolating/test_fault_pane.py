@@ -471,6 +471,7 @@ def test_a_reading_repeated_after_the_repair_stands_beside_its_earlier_one(
     assert "manual of 1999" in item.toolTip()
     pane.notebook.setFocus()
     pane.notebook.setCurrentCell(1, COLUMNS.index("amps_a"))
+    assert pane.follows.text() == cell(pane, 1, "follows")
     QTest.keyClick(pane.notebook, Qt.Key.Key_Tab)
     assert pane.notebook.currentColumn() == COLUMNS.index("date")
     pane.notebook.setCurrentCell(1, COLUMNS.index("follows"))
