@@ -114,7 +114,8 @@ def _feed_words(row: Mapping[str, bool], states: Sequence[str]) -> tuple[str, ..
     A column of two words needs a word of its own only where no other explains it.
     """
     live = [state for state in states if row.get(state)]
-    if all(row.values()) and any(state in _KEY_OFF for state in live):
+    key_off = any(state in _KEY_OFF for state in live)
+    if key_off and len(live) == len(row) > 1:
         return ("always",)
     dead = {word for state, on in row.items() if not on for word in state.split(" + ")}
     found = [state for state in live if " + " not in state]

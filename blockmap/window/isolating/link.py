@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QObject
+from PySide6.QtWidgets import QApplication, QWidget
 
 from blockmap.model.document import Map, Reading
 from blockmap.model.places import PlaceIndex
@@ -71,17 +72,36 @@ class FaultLink(QObject):
     def __init__(self, window: MainWindow, pane: FaultPanel) -> None:
         super().__init__(window)
         self._window, self._pane = window, pane
+        self._ours = False
         pane.shown.connect(self._show)
         window.panes.docks["fault"].visibilityChanged.connect(self._show)
-        pane.proposal.changed.connect(self._show)
-        window.session.changed.connect(self._show)
+        pane.proposal.changed.connect(self._follow)
+        window.session.changed.connect(self._follow)
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        application.focusChanged.connect(self._focus_moved)
+
+    def _focus_moved(self, _old: QWidget | None, now: QWidget | None) -> None:
+        """Take the figure back from the survey when somebody goes on here."""
+        if now is not None and self._pane.isAncestorOf(now):
+            self._show()
+
+    def _follow(self, _what: object = None) -> None:
+        """Show what changed, save while the survey has the keyboard and the figure."""
+        survey = self._window.panes.docks["survey"].widget()
+        focus = QApplication.focusWidget()
+        if survey is None or focus is None or not survey.isAncestorOf(focus):
+            self._show()
 
     def _show(self, _what: object = None) -> None:
         pane = self._pane
         # A pane behind another tab counts as visible, but nothing of it can be seen.
         if not pane.isVisible() or pane.visibleRegion().isEmpty():
-            self._window.figure.set_probed(Probed())
+            if self._ours:
+                self._ours = False
+                self._window.figure.set_probed(Probed())
             return
+        self._ours = True
         proposed = pane.proposal.proposed
         following = proposed.place if proposed is not None else ("", "")
         values = values_of(self._window.session.document)

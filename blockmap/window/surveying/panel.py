@@ -205,6 +205,7 @@ class SurveyPanel(QWidget):
         elif name == "pulling":
             self.pulling.show_states(self.grid.cells.states)
             self.pulling.refresh()
+        self.window().activateWindow()  # it may float beside the window
         self.pages[name].setFocus()
         if name == "grid":
             self.grid.setFocus()
@@ -398,6 +399,8 @@ class SurveyPanel(QWidget):
         if state:
             self._chosen = tuple(dict.fromkeys((*shown, state)))
             self.refresh()
+            self.grid.go(0, self.grid.cells.states.index(state))
+            self.grid.setFocus()
 
     def commit(self) -> None:
         """Enter volts that are typed and not entered yet."""

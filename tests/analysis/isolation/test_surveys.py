@@ -98,6 +98,12 @@ def test_without_the_key_off_nothing_is_called_a_feed_or_offered() -> None:
     assert (run.name, run.title, run.offers) == ("RUN and START", "", ())
 
 
+def test_live_with_the_key_off_alone_is_not_yet_always() -> None:
+    document = with_readings(bare(shipped("demo")), probed("F1.feed", {"OFF": "live"}))
+    (found,) = surveyed(document).classes
+    assert (found.name, found.title, found.offers) == ("OFF", "", ())
+
+
 def test_loose_contacts_of_a_class_are_offered_as_a_strip() -> None:
     document = with_readings(
         bare(shipped("demo")),

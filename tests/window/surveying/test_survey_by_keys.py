@@ -227,8 +227,35 @@ def test_the_contact_is_lit_and_a_press_on_the_figure_goes_to_its_row(
     QTest.mouseClick(window.figure.viewport(), Qt.MouseButton.LeftButton, pos=at)
     assert pane.grid.contact == contact("F8", "load")
     assert window.figure.probed.following == ("panel/F8", "load")
+    press(pane, KEY.Key_Backspace)
+    window.actions_by_name["undo"].trigger()
+    assert window.figure.probed.following == ("panel/F1", "feed")
     pane.show_page("results")
     assert window.figure.probed.following == ("", "")
+
+
+def test_both_panes_in_sight_the_ring_is_that_of_the_one_in_use(
+    window: MainWindow, pane: SurveyPanel, qtbot: QtBot
+) -> None:
+    window.activateWindow()
+    window.actions_by_name["next_reading"].trigger()
+    searcher = window.fault.searcher
+    qtbot.waitUntil(lambda: searcher.latest is not None, timeout=20_000)
+    proposed = window.fault.proposal.proposed
+    assert proposed is not None
+    assert window.figure.probed.following == proposed.place
+    window.actions_by_name["survey"].trigger()
+    qtbot.waitUntil(pane.grid.hasFocus)
+    typed(pane, "l")
+    before = searcher.latest
+    qtbot.waitUntil(lambda: searcher.latest is not before, timeout=20_000)
+    assert window.figure.probed.following == ("panel/F1", "load")
+    window.activateWindow()
+    window.actions_by_name["next_reading"].trigger()
+    proposed = window.fault.proposal.proposed
+    assert proposed is not None
+    wanted = proposed.place
+    qtbot.waitUntil(lambda: window.figure.probed.following == wanted)
 
 
 def test_a_place_selected_elsewhere_is_gone_to(
@@ -280,7 +307,7 @@ def test_a_column_of_two_states_is_typed_and_a_new_state_becomes_the_maps_own(
     pane.set_up.typed.setText("head low + run")
     QTest.keyClick(pane.set_up.typed, KEY.Key_Return)
     assert "RUN + HEAD LOW" in pane.grid.cells.states
-    pane.grid.go(0, pane.grid.cells.states.index("RUN + HEAD LOW"))
+    assert pane.grid.key_state == "RUN + HEAD LOW"
     typed(pane, "l")
     assert readings(window)[0].states == ("RUN", "HEAD LOW")
     pane.set_up.typed.setText("Fan on")
