@@ -250,7 +250,9 @@ def _worn_acts(window: MainWindow, path: Path) -> Iterator[tuple[str, Act]]:
     for number in (7, 88, 199):
         yield f"set condition {number}", worsen(number)
     yield "undo a condition", session.stack.undo
-    for number, name in enumerate(window.panes.docks, 300):
+    # The legend takes the survey's place in front again: a visible survey follows.
+    docks = sorted(window.panes.docks, key=lambda name: name != "survey")
+    for number, name in enumerate(docks, 300):
         yield f"bring the pane {name}", partial(window.panes.bring, name)
         yield f"{name}: set a condition", worsen(number)
     strip = list(session.document.strips)[1]
