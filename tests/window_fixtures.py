@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
+from blockmap.model.document import Map
 from blockmap.window import guard
 from blockmap.window.application import leave_text_on_clipboard
+from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
 from blockmap.window.theme import load_fonts, set_appearance
 
-__all__ = ["caught_failures", "dressed", "qapp_cls", "settings"]
+__all__ = [
+    "OpenMap",
+    "caught_failures",
+    "dressed",
+    "open_map",
+    "qapp_cls",
+    "settings",
+]
 
 
 @pytest.fixture(scope="session")
@@ -45,3 +55,30 @@ def caught_failures() -> Iterator[list[tuple[str, BaseException]]]:
 def settings(tmp_path: Path) -> Settings:
     """Settings of a user who has never started the program."""
     return Settings(tmp_path / "config", tmp_path / "state")
+
+
+OpenMap = Callable[[Map | None], MainWindow]
+
+
+@pytest.fixture
+def open_map(qtbot: QtBot, settings: Settings) -> OpenMap:
+    """Return what shows a map, or the start page, in an active window of its own."""
+
+    def opened(document: Map | None) -> MainWindow:
+        window = MainWindow(settings)
+        qtbot.addWidget(window, before_close_func=_forget)
+        if document is not None:
+            window.map_file.start(document)
+        window.show()
+        window.activateWindow()
+        qtbot.waitUntil(window.isActiveWindow)
+        QApplication.processEvents()
+        return window
+
+    return opened
+
+
+def _forget(window: object) -> None:
+    """Leave unsaved what a test changed; nobody is there to be asked."""
+    assert isinstance(window, MainWindow)
+    window.session.stack.setClean()

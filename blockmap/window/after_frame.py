@@ -59,8 +59,11 @@ class AfterFrame(QObject):
         self._slices.clear()
         self._next.stop()
 
-    def _do_one(self) -> None:
+    def _begin(self) -> None:
         self._painted = True
+        self._next.start(BREATH_MS)
+
+    def _do_one(self) -> None:
         if self._slices:
             self._slices.popleft()()
         if self._slices:
@@ -71,5 +74,5 @@ class AfterFrame(QObject):
         if watched is self._window and event.type() == QEvent.Type.Paint:
             # The parts of the window paint in the same turn of the loop as the window.
             self._window.removeEventFilter(self)
-            self._next.start(BREATH_MS)
+            QTimer.singleShot(0, self, self._begin)
         return False

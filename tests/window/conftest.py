@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
-from tests.window_fixtures import caught_failures, dressed, qapp_cls, settings
+from tests.window_fixtures import (
+    caught_failures,
+    dressed,
+    open_map,
+    qapp_cls,
+    settings,
+)
 
-__all__ = ["caught_failures", "dressed", "qapp_cls", "settings"]
+__all__ = ["caught_failures", "dressed", "open_map", "qapp_cls", "settings"]

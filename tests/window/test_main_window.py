@@ -17,11 +17,12 @@ from blockmap.files.store import load
 from blockmap.files.tables import csv_text
 from blockmap.model.edits import add_block
 from blockmap.model.geometry import Size
-from blockmap.resources import layout_files
+from blockmap.resources import layout
 from blockmap.window.help_pages import show_keys
 from blockmap.window.main_window import MainWindow
 from blockmap.window.preferences import Preferences
 from blockmap.window.settings import Settings
+from tests.window_fixtures import OpenMap
 
 Key = Qt.Key
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -29,26 +30,9 @@ Start = Callable[[], MainWindow]
 
 
 @pytest.fixture
-def start(qtbot: QtBot, settings: Settings) -> Start:
+def start(open_map: OpenMap) -> Start:
     """Return what opens the demo in a window of its own."""
-
-    def open_demo() -> MainWindow:
-        window = MainWindow(settings)
-        qtbot.addWidget(window, before_close_func=_forget)
-        demo = next(p for p in layout_files() if p.name.startswith("demo."))
-        window.map_file.start(load(demo).document)
-        window.show()
-        window.activateWindow()
-        qtbot.waitUntil(window.isActiveWindow)
-        QApplication.processEvents()
-        return window
-
-    return open_demo
-
-
-def _forget(window: object) -> None:
-    assert isinstance(window, MainWindow)
-    window.session.stack.setClean()
+    return lambda: open_map(load(layout("demo")).document)
 
 
 def press(window: MainWindow, key: Key) -> None:
@@ -117,7 +101,7 @@ def test_a_closed_pane_stays_closed_until_the_view_menu_shows_it(
     first = start()
     assert all(dock.isVisible() for dock in first.panes.docks.values())
     first.panes.docks["inspector"].close()
-    _forget(first)
+    first.session.stack.setClean()
     first.close()
 
     again = start()
@@ -170,12 +154,8 @@ def test_the_first_window_lies_on_the_screen_and_shares_its_room_out(
     assert window.figure.width() > docks["legend"].width()
 
 
-def test_a_map_is_begun_without_a_mouse(settings: Settings, qtbot: QtBot) -> None:
-    window = MainWindow(settings)
-    qtbot.addWidget(window, before_close_func=_forget)
-    window.show()
-    window.activateWindow()
-    qtbot.waitUntil(window.isActiveWindow)
+def test_a_map_is_begun_without_a_mouse(open_map: OpenMap, qtbot: QtBot) -> None:
+    window = open_map(None)
     QTest.keyClick(window, Key.Key_F6)
     QTest.keyClicks(QApplication.focusWidget() or window, "Grey estate")
     QTest.keyClick(QApplication.focusWidget() or window, Key.Key_Return)

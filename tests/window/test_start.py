@@ -73,7 +73,7 @@ def test_a_map_is_in_the_first_frame_and_its_panes_come_after(tmp_path: Path) ->
 
 @pytest.fixture
 def demo(qtbot: QtBot, settings: Settings) -> MainWindow:
-    """The demo, one frame after it was opened."""
+    """The demo, shown but not painted yet."""
     return _opened(qtbot, settings)
 
 

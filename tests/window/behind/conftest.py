@@ -14,7 +14,7 @@ from blockmap.files.store import load
 from blockmap.model.document import Map
 from blockmap.resources import layout_files
 from blockmap.window.main_window import MainWindow
-from blockmap.window.settings import Settings
+from tests.window_fixtures import OpenMap
 
 Start = Callable[[Map], MainWindow]
 
@@ -24,23 +24,13 @@ def layout(name: str) -> Map:
     return load(next(p for p in layout_files() if p.name.startswith(name))).document
 
 
-def _forget(window: object) -> None:
-    assert isinstance(window, MainWindow)
-    window.session.stack.setClean()
-
-
 @pytest.fixture
-def start(qtbot: QtBot, settings: Settings) -> Start:
+def start(open_map: OpenMap, qtbot: QtBot) -> Start:
     """Return what opens a map in a window, the pane Behind in front."""
 
     def opened(document: Map) -> MainWindow:
-        window = MainWindow(settings)
-        qtbot.addWidget(window, before_close_func=_forget)
-        window.map_file.start(document)
+        window = open_map(document)
         window.resize(1280, 900)
-        window.show()
-        window.activateWindow()
-        qtbot.waitUntil(window.isActiveWindow)
         window.panes.bring("behind")
         qtbot.waitUntil(window.behind.isVisible)
         QApplication.processEvents()

@@ -17,7 +17,7 @@ from blockmap.model.document import Map
 from blockmap.resources import layout
 from blockmap.window.isolating.panel import FaultPanel
 from blockmap.window.main_window import MainWindow
-from blockmap.window.settings import Settings
+from tests.window_fixtures import OpenMap
 
 
 def demo_unsearched() -> Map:
@@ -38,22 +38,11 @@ def demo_unsearched() -> Map:
     return replace(document, cavities=cavities, readings={})
 
 
-def _forget(window: object) -> None:
-    assert isinstance(window, MainWindow)
-    window.session.stack.setClean()
-
-
 @pytest.fixture
-def window(qtbot: QtBot, settings: Settings) -> MainWindow:
+def window(open_map: OpenMap) -> MainWindow:
     """A window with the demo map."""
-    made = MainWindow(settings)
-    qtbot.addWidget(made, before_close_func=_forget)
-    made.map_file.start(demo_unsearched())
+    made = open_map(demo_unsearched())
     made.resize(1280, 800)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
-    QApplication.processEvents()
     return made
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from blockmap.model.document import (
@@ -17,7 +16,7 @@ from blockmap.model.document import (
     Wire,
 )
 from blockmap.window.main_window import MainWindow
-from blockmap.window.settings import Settings
+from tests.window_fixtures import OpenMap
 
 
 def _fuse(number: int, *loads: Load, **more: object) -> Cavity:
@@ -63,21 +62,10 @@ def panel_map() -> Map:
     )
 
 
-def _forget(window: object) -> None:
-    assert isinstance(window, MainWindow)
-    window.session.stack.setClean()
-
-
 @pytest.fixture
-def window(qtbot: QtBot, settings: Settings) -> MainWindow:
+def window(open_map: OpenMap, qtbot: QtBot) -> MainWindow:
     """A window with the panel, checked once."""
-    made = MainWindow(settings)
-    qtbot.addWidget(made, before_close_func=_forget)
-    with qtbot.waitSignal(made.checker.checked):
-        made.map_file.start(panel_map())
+    made = open_map(panel_map())
     made.resize(1280, 800)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
-    QApplication.processEvents()
+    qtbot.waitUntil(lambda: made.checker.result is not None)
     return made

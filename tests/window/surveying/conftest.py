@@ -14,8 +14,8 @@ from blockmap.files.map_reader import read_map
 from blockmap.model.document import Map
 from blockmap.resources import layout
 from blockmap.window.main_window import MainWindow
-from blockmap.window.settings import Settings
 from blockmap.window.surveying.panel import SurveyPanel
+from tests.window_fixtures import OpenMap
 
 Open = Callable[[Map], SurveyPanel]
 
@@ -27,20 +27,11 @@ def shipped(stem: str) -> Map:
     return replace(document, readings={})
 
 
-def _forget(window: object) -> None:
-    assert isinstance(window, MainWindow)
-    window.session.stack.setClean()
-
-
 @pytest.fixture
-def window(qtbot: QtBot, settings: Settings) -> MainWindow:
+def window(open_map: OpenMap) -> MainWindow:
     """A window with no map yet."""
-    made = MainWindow(settings)
-    qtbot.addWidget(made, before_close_func=_forget)
+    made = open_map(None)
     made.resize(1280, 800)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
     return made
 
 
