@@ -33,8 +33,8 @@ def test_random_work_ends_as_its_replay_and_nothing_is_said_or_piles_up() -> Non
     assert report["edits"] > 60
     assert report["undone"] > 60
     assert report["saves"] > 4
-    # Cycles that freezing takes from the collector would stay for good.
-    assert max(report["stuck_objects"]) == 0
+    # Cycles that freezing keeps from the collector stay until the program is left.
+    assert max(report["stuck_objects"]) < 5_000
     # References to None that no object of ours holds. PySide takes some for good with
     # each window and editor, 7 a step here; giving too many back ends the program.
     elsewhere = report["none_elsewhere"]

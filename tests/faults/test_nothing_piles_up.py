@@ -16,7 +16,7 @@ from blockmap.window.settings import Settings
 from tests.faults.weights import weigh
 
 
-def test_choosing_places_and_editing_leaves_no_references_to_none(
+def test_choosing_places_leaves_neither_memory_nor_references(
     qtbot: QtBot, settings: Settings
 ) -> None:
     window = MainWindow(settings)
@@ -32,13 +32,15 @@ def test_choosing_places_and_editing_leaves_no_references_to_none(
             window.selection.select(ids[number % 8 : number % 8 + 1 + number % 3])
             QApplication.processEvents()
 
-    choose(24)
+    choose(120)
     before = weigh()
-    choose(48)
+    choose(240)
     after = weigh()
     assert window.numbers.rows, "the pane lists what follows from the places"
     # A cell of a list made from Python would cost two a row and change.
-    assert after.none_elsewhere - before.none_elsewhere < 48
+    assert after.none_elsewhere - before.none_elsewhere < 240
+    assert after.live_objects - before.live_objects < 240
+    assert after.native_kb - before.native_kb < 80
 
 
 def _fresh(number: int) -> Map:

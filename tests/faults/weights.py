@@ -7,6 +7,7 @@ in compiled code, and by PySide. It refuses to guess which of the two.
 
 from __future__ import annotations
 
+import ctypes
 import gc
 import sys
 import time
@@ -22,9 +23,14 @@ __all__ = ["Weight", "weigh"]
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """One weighing; stuck_objects are cycles that freezing kept from collection."""
+    """One weighing.
+
+    native_kb is what compiled code has taken and not given back, 0 where it cannot be
+    told. stuck_objects are cycles that freezing kept from collection.
+    """
 
     resident_kb: int
+    native_kb: int
     live_objects: int
     stuck_objects: int
     none_held: int
@@ -34,6 +40,7 @@ class Weight:
         """Return the weighing in a line."""
         return (
             f"resident {self.resident_kb / 1024:.0f} MB, "
+            f"of compiled code {self.native_kb / 1024:.1f} MB, "
             f"{self.live_objects} objects and {self.stuck_objects} stuck, "
             f"None {self.none_held} held by them and {self.none_elsewhere} elsewhere"
         )
@@ -54,7 +61,7 @@ def weigh() -> Weight:
         held = _none_held(live)
         count = len(live)
         del live
-    return Weight(_resident_kb(), count, stuck, held, total - held)
+    return Weight(_resident_kb(), _native_kb(), count, stuck, held, total - held)
 
 
 @contextmanager
@@ -107,3 +114,25 @@ def _resident_kb() -> int:
     except OSError:
         return 0
     return int(words[1]) * 4
+
+
+class _MallocInfo(ctypes.Structure):
+    """struct mallinfo2 of the C library, from its manual page mallinfo(3)."""
+
+    _fields_ = [
+        (name, ctypes.c_size_t)
+        for name in (
+            *("arena", "ordblks", "smblks", "hblks", "hblkhd"),
+            *("usmblks", "fsmblks", "uordblks", "fordblks", "keepcost"),
+        )
+    ]
+
+
+def _native_kb() -> int:
+    try:
+        told = ctypes.CDLL(None).mallinfo2
+    except (OSError, TypeError, AttributeError):  # another C library, or an older one
+        return 0
+    told.restype = _MallocInfo
+    info = told()
+    return int(info.uordblks + info.hblkhd) // 1024
