@@ -40,9 +40,9 @@ class SetUp(QToolButton):
         self.setText(_tr("Set up"))
         self.setToolTip(_tr("States, contacts and walking order of the survey"))
         self.setAccessibleName(_tr("Set up the survey"))
-        self.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._menu = QMenu(self)
-        self.setMenu(self._menu)
+        # A menu of the button itself would hold everything up while it is open.
+        self.clicked.connect(self._open)
         self._states = self._menu.addMenu(_tr("&States"))
         self._menu.addSeparator()
         orders = (
@@ -74,6 +74,9 @@ class SetUp(QToolButton):
         self._line = QWidgetAction(self)
         self._line.setDefaultWidget(self.typed)
         self._states.aboutToShow.connect(self._fill)
+
+    def _open(self) -> None:
+        self._menu.popup(self.mapToGlobal(self.rect().bottomLeft()))
 
     def _choice(
         self,
