@@ -200,6 +200,11 @@ _FIGURE_KEYS = (
     ("Table: edit in place", "F2"),
     ("Table: clear the cells", "Delete"),
     ("Table: leave it", "Ctrl+Tab"),
+    ("Survey: note live, dead, dim and go on", "L, D, M, or +, /, *"),
+    ("Survey: note volts and go on", "the number, Enter"),
+    ("Survey: go on without an entry", "Enter"),
+    ("Survey: go back and clear, clear here", "Backspace, Delete"),
+    ("Survey: next, last contact not tested", "Tab, Shift+Tab"),
 )
 
 

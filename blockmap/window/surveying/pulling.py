@@ -66,17 +66,22 @@ class Outcome:
 
 def loads_to_try(document: Map, cavity: CavityId) -> tuple[LoadRow, ...]:
     """Return the loads of a map: those at a place first, then what is fed from it."""
-    places: dict[str, dict[CavityId, None]] = {}
-    for each in document.cavities.values():
-        for load in each.loads:
-            places.setdefault(load.name, {})[each.id] = None
     below = _below(document, cavity)
 
     def nearness(row: LoadRow) -> int:
         return 0 if cavity in row.places else 1 if set(row.places) & below else 2
 
-    rows = [LoadRow(name, tuple(at)) for name, at in places.items()]
-    return tuple(sorted(rows, key=lambda row: (nearness(row), row.name.casefold())))
+    return tuple(
+        sorted(_rows(document), key=lambda row: (nearness(row), row.name.casefold()))
+    )
+
+
+def _rows(document: Map) -> list[LoadRow]:
+    places: dict[str, dict[CavityId, None]] = {}
+    for each in document.cavities.values():
+        for load in each.loads:
+            places.setdefault(load.name, {})[each.id] = None
+    return [LoadRow(name, tuple(at)) for name, at in places.items()]
 
 
 def _below(document: Map, cavity: CavityId) -> frozenset[CavityId]:
@@ -94,7 +99,7 @@ def outcome_of(
     """Return what a trial says of the map as it is, before it is noted."""
     here = document.cavities[cavity]
     below = _below(document, cavity)
-    rows = {row.name.casefold(): row for row in loads_to_try(document, cavity)}
+    rows = {row.name.casefold(): row for row in _rows(document)}
     mine = {load.name.casefold(): load.name for load in here.loads}
     gone = {name.casefold() for name in stopped}
     still = {name.casefold() for name in went_on}
