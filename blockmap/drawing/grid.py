@@ -30,25 +30,26 @@ class BoxGrid:
             int(box[3] // CELL_MM),
         )
 
-    def add(self, box: Box) -> None:
-        """Take one more box in."""
+    def _lists_for(self, box: Box) -> list[list[Box]]:
+        """Return the lists that a box stands in."""
         x0, y0, x1, y1 = self._span(box)
         if (x1 - x0 + 1) * (y1 - y0 + 1) > MOST_CELLS:
-            self._large.append(box)
-            return
-        for x in range(x0, x1 + 1):
-            for y in range(y0, y1 + 1):
-                self._cells.setdefault((x, y), []).append(box)
+            return [self._large]
+        return [
+            self._cells.setdefault((x, y), [])
+            for x in range(x0, x1 + 1)
+            for y in range(y0, y1 + 1)
+        ]
+
+    def add(self, box: Box) -> None:
+        """Take one more box in."""
+        for boxes in self._lists_for(box):
+            boxes.append(box)
 
     def remove(self, box: Box) -> None:
         """Take one such box out again. Raises ValueError when there is none."""
-        x0, y0, x1, y1 = self._span(box)
-        if (x1 - x0 + 1) * (y1 - y0 + 1) > MOST_CELLS:
-            self._large.remove(box)
-            return
-        for x in range(x0, x1 + 1):
-            for y in range(y0, y1 + 1):
-                self._cells.get((x, y), []).remove(box)
+        for boxes in self._lists_for(box):
+            boxes.remove(box)
 
     def meeting(self, box: Box) -> list[Box]:
         """Return the boxes that share more than an edge with this one.

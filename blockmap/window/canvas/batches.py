@@ -25,7 +25,15 @@ from blockmap.window.canvas.glyphs import (
     held_cap,
 )
 
-__all__ = ["Batch", "Inks", "Picture", "ShapeStyle", "compiled", "draw_path"]
+__all__ = [
+    "Batch",
+    "Inks",
+    "Picture",
+    "ShapeStyle",
+    "compiled",
+    "draw_path",
+    "same_objects",
+]
 
 LEAST_CAP_PX = 5.0
 """Capitals lower than this on the screen are not drawn: they cannot be read."""
@@ -79,6 +87,11 @@ class Inks:
         if found is None:
             found = self._found[name] = QColor(self.palette.resolve(name))
         return found
+
+
+def same_objects(a: Sequence[object], b: Sequence[object]) -> bool:
+    """Tell whether two sequences hold the very same things."""
+    return len(a) == len(b) and all(x is y for x, y in zip(a, b, strict=True))
 
 
 def compiled(primitives: Iterable[Primitive]) -> Picture:

@@ -24,6 +24,7 @@ from blockmap.window.canvas.batches import (
     Picture,
     ShapeStyle,
     draw_path,
+    same_objects,
 )
 from blockmap.window.canvas.pictures import PictureBook
 
@@ -208,7 +209,9 @@ class FigureContent:
     def changed_since(self) -> list[QRectF] | None:
         """Return where the pictures differ from those drawn last; None is anywhere."""
         last, now = self._last, self._now
-        if not _same(last.block, now.block) or len(last.bodies) > len(now.bodies):
+        if not same_objects(last.block, now.block) or len(last.bodies) > len(
+            now.bodies
+        ):
             return None
         found: list[QRectF] = []
         for before, after in (
@@ -219,7 +222,7 @@ class FigureContent:
             for old, new in zip((*before, *more), after, strict=True):
                 if old is not new:
                     found.append(old.bounds.united(new.bounds))
-        if not _same(last.plain, now.plain):
+        if not same_objects(last.plain, now.plain):
             here = {id(c) for c in last.plain} ^ {id(c) for c in now.plain}
             plain = (c for c in (*last.plain, *now.plain) if id(c) in here)
             found += [_rect(self.seen_box(c.bounds)) for c in plain]
@@ -294,12 +297,8 @@ def _merged(kept: Sequence[_Shown], pictures: Sequence[Picture]) -> list[_Shown]
     for number, at in enumerate(range(0, len(pictures), BATCH)):
         part = tuple(pictures[at : at + BATCH])
         old = kept[number] if number < len(kept) else None
-        if old is not None and _same(old.pictures, part):
+        if old is not None and same_objects(old.pictures, part):
             fresh.append(old)
         else:
             fresh.append(_Shown(part, Batch(part)))
     return fresh
-
-
-def _same(a: Sequence[object], b: Sequence[object]) -> bool:
-    return len(a) == len(b) and all(x is y for x, y in zip(a, b, strict=True))

@@ -30,7 +30,7 @@ from blockmap.drawing.strips import seen_strip
 from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Point, Size
 from blockmap.model.ids import CavityId, StripId
-from blockmap.window.canvas.batches import Batch, Picture, compiled
+from blockmap.window.canvas.batches import Batch, Picture, compiled, same_objects
 
 __all__ = ["PictureBook", "legible_cap"]
 
@@ -281,7 +281,7 @@ class PictureBook:
             *(strip.under for strip in strips),
             *(strip.over for strip in strips),
         )
-        if self._merged is None or not _same(self._merged[0], pictures):
+        if self._merged is None or not same_objects(self._merged[0], pictures):
             at = 1 + len(strips)
             under = Batch(pictures[1:at], ground=pictures[0])
             self._merged = pictures, under, Batch(pictures[at:])
@@ -322,7 +322,3 @@ class PictureBook:
 def _but_for_letters(style: FigureStyle) -> FigureStyle:
     """Return what two styles share that differ in the least height of letters."""
     return dataclasses.replace(style, least_cap_mm=1.0)
-
-
-def _same(a: Sequence[object], b: Sequence[object]) -> bool:
-    return len(a) == len(b) and all(x is y for x, y in zip(a, b, strict=True))

@@ -16,6 +16,7 @@ from PySide6.QtGui import QPainterPath, QPolygonF
 from blockmap.model.document import Cavity
 from blockmap.model.geometry import Size, View
 from blockmap.model.ids import CavityId
+from blockmap.window.canvas.batches import same_objects
 from blockmap.window.canvas.frame import Frame
 from blockmap.window.canvas.overlay import polygon_of
 
@@ -67,7 +68,7 @@ class SignPaths:
             if level in SIGNED_LEVELS
         ]
         last = self._last
-        if last is None or not _same(last[0], wanted):
+        if last is None or not same_objects(last[0], wanted):
             last = self._last = wanted, _merged(wanted)
             self._own = {own.cavity.id: own for own in wanted}
         return last[1]
@@ -77,10 +78,6 @@ class SignPaths:
         if own is None or own.cavity is not cavity or own.level != level:
             own = _made(view, cavity, level)
         return own
-
-
-def _same(a: list[_Own], b: list[_Own]) -> bool:
-    return len(a) == len(b) and all(x is y for x, y in zip(a, b, strict=True))
 
 
 def _merged(wanted: list[_Own]) -> Signs:
