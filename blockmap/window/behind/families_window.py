@@ -7,10 +7,9 @@ the session, and the release cards follow.
 from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, QSize, Qt
-from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -43,6 +42,7 @@ from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.legend.wording import schema_word
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
+from blockmap.window.side_dialog import SideDialog
 from blockmap.window.window_place import fit_on_screen
 
 __all__ = ["FamiliesWindow", "FamilySubject"]
@@ -91,7 +91,7 @@ class FamilySubject:
         )
 
 
-class FamiliesWindow(QDialog):
+class FamiliesWindow(SideDialog):
     """A list of families on the left, what is known of one on the right."""
 
     def __init__(self, session: Session, selection: Selection, parent: QWidget) -> None:
@@ -102,7 +102,6 @@ class FamiliesWindow(QDialog):
         self._filled: object = None
         self._of: object = None
         self.setWindowTitle(self.tr("Terminal families"))
-        self.setModal(False)
         self.table = FamilyTable()
         self._make_form()
         self._make_giving()
@@ -339,10 +338,3 @@ class FamiliesWindow(QDialog):
         self._of = None
         self.refresh()
         self.table.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    @guarded()
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            event.accept()
-        else:
-            super().keyPressEvent(event)

@@ -10,10 +10,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt
-from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QDialog,
     QHBoxLayout,
     QHeaderView,
     QLabel,
@@ -36,6 +35,7 @@ from blockmap.window.behind.asking import Asker
 from blockmap.window.behind.part_edits import FILLED, fill_part, part_text
 from blockmap.window.guard import guarded
 from blockmap.window.legend.inline_message import InlineMessage
+from blockmap.window.side_dialog import SideDialog
 from blockmap.window.window_place import fit_on_screen
 
 if TYPE_CHECKING:
@@ -78,7 +78,7 @@ class _Table(QTableWidget):
                 item.setText(text)
 
 
-class PartsWindow(QDialog):
+class PartsWindow(SideDialog):
     """Parts above, fuses to stock below, and what can be done with the list."""
 
     def __init__(self, window: MainWindow) -> None:
@@ -86,7 +86,6 @@ class PartsWindow(QDialog):
         self._window = window
         self.parts: tuple[Part, ...] = ()
         self.setWindowTitle(self.tr("Parts list"))
-        self.setModal(False)
         self._make_tables()
         self._arrange()
         self.asker = Asker(window.session, self)
@@ -283,13 +282,6 @@ class PartsWindow(QDialog):
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
         self._later()
-
-    @guarded()
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            event.accept()
-        else:
-            super().keyPressEvent(event)
 
 
 def _texts(part: Part) -> list[str]:

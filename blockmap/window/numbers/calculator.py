@@ -7,10 +7,8 @@ changes nothing.
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
     QFormLayout,
     QHBoxLayout,
     QLabel,
@@ -32,6 +30,7 @@ from blockmap.window.numbers.derivation import DerivationView
 from blockmap.window.numbers.questions import QUESTIONS, Question
 from blockmap.window.numbers.wording import tr_number
 from blockmap.window.session import Session
+from blockmap.window.side_dialog import SideDialog
 
 __all__ = ["Calculator"]
 
@@ -70,14 +69,13 @@ class _Form(QWidget):
         }
 
 
-class Calculator(QDialog):
+class Calculator(SideDialog):
     """A list of questions, the fields of one, and its answer with the formula."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
         self.setWindowTitle(self.tr("Calculator"))
-        self.setModal(False)
         self.list = QListWidget()
         self.list.setAccessibleName(self.tr("Questions"))
         self.list.addItems([tr_number(question.title) for question in QUESTIONS])
@@ -173,13 +171,6 @@ class Calculator(QDialog):
         self.headline.setText(said.headline)
         title = tr_number(form.question.title)
         self.answer.show_figures(title, "; ".join(said.verdicts), said.figures)
-
-    @guarded()
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            event.accept()
-        else:
-            super().keyPressEvent(event)
 
     @guarded()
     def changeEvent(self, event: QEvent) -> None:

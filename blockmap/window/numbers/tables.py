@@ -6,9 +6,7 @@ For looking up, not for editing: what a map needs is entered in the map.
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QSignalBlocker, Qt
-from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QDialog,
     QHeaderView,
     QLabel,
     QLineEdit,
@@ -25,6 +23,7 @@ from blockmap.reference.sources import Status
 from blockmap.window.guard import guarded
 from blockmap.window.numbers.wording import QT_TRANSLATE_NOOP, tr_number
 from blockmap.window.row_table import show_rows
+from blockmap.window.side_dialog import SideDialog
 from blockmap.window.theme import icon
 
 __all__ = ["TablesWindow"]
@@ -43,13 +42,12 @@ _SIGNS = {
 }
 
 
-class TablesWindow(QDialog):
+class TablesWindow(SideDialog):
     """A list of tables, a line that narrows, the rows, and the origin of one."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(self.tr("Tables with their sources"))
-        self.setModal(False)
         self.list = QListWidget()
         self.list.setAccessibleName(self.tr("Tables"))
         self.list.addItems([tr_number(table.title) for table in PUBLISHED])
@@ -144,13 +142,6 @@ class TablesWindow(QDialog):
             where = f" ({source.address})" if source.address else ""
             parts.append(self.tr("Source: %1").replace("%1", source.title + where))
         self.origin.setText("\n".join(parts))
-
-    @guarded()
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            event.accept()
-        else:
-            super().keyPressEvent(event)
 
     @guarded()
     def changeEvent(self, event: QEvent) -> None:
