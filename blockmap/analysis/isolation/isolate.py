@@ -115,7 +115,8 @@ def isolate(
         belief, since = mended or (belief, ())
     suspects = suspects_of(belief, document, most + 1)
     found = [] if since else choices(belief)
-    proved = proof(belief) if belief.observed and not found and not since else None
+    ended = bool(belief.observed) and not (found or since or belief.misfits)
+    proved = proof(belief) if ended else None
     contradicted = tuple((each.key, each.text) for each in belief.misfits)
     return Isolation(
         suspects=suspects[:most],
@@ -125,6 +126,6 @@ def isolate(
         assumed=circuit.notes,
         belief=belief,
         since=tuple((each.key, each.text) for each in since),
-        proof=None if found or proved is None else told(proved, belief),
+        proof=None if proved is None else told(proved, belief),
         more=len(suspects) > most,
     )

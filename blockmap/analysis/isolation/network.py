@@ -89,7 +89,8 @@ class State(NamedTuple):
 
     def text(self) -> str:
         """Return the state in words, such as 'RUN, blower on'."""
-        parts = [*sorted(self.words), *(f"{name} on" for name in sorted(self.on))]
+        loads = [f"“{name}”" if "," in name else name for name in sorted(self.on)]
+        parts = [*sorted(self.words), *(f"{name} on" for name in loads)]
         return ", ".join(parts) or "everything off"
 
 

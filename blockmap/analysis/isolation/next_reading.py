@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from blockmap.analysis.isolation.belief import Belief, Predictor, looked_chance
 from blockmap.analysis.isolation.doubt import (
@@ -33,12 +33,25 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["Choice", "choices"]
+__all__ = ["Choice", "Shown", "choices"]
 
 LEAST_BITS = 0.03
 """A test that takes less off the doubt than this is not worth its work."""
 _ANSWERED = 8
 """For so many of the best tests the answers are kept, to be told in words."""
+
+
+class Shown(NamedTuple):
+    """What a test shows under one group of suspects: the middle, and from what to what.
+
+    ``chance`` is the chance of the group.
+    """
+
+    fault: Fault
+    chance: float
+    middle: float
+    low: float
+    high: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +67,7 @@ class Choice:
     bits: float
     sound: float
     sigma: float
-    answers: tuple[tuple[Fault, float, float], ...] = ()
+    answers: tuple[Shown, ...] = ()
 
 
 def choices(belief: Belief, *, free: bool = False) -> list[Choice]:
@@ -138,19 +151,19 @@ def _metered(
     return made
 
 
-def _answers(
-    suspects: Suspects, column: Floats
-) -> tuple[tuple[Fault, float, float], ...]:
-    """Return for each likely group its chance and the middle of what it shows."""
+def _answers(suspects: Suspects, column: Floats) -> tuple[Shown, ...]:
+    """Return what each likely group shows, over the sizes it may have."""
     import numpy as np
 
     order = np.argsort(-suspects.chance)[:12]
     found = []
     for place in order:
         rows = suspects.row_group == place
-        weight = suspects.weight[rows]
-        middle = float((column[rows] * weight).sum() / max(weight.sum(), 1e-300))
-        found.append((suspects.groups[place], float(suspects.chance[place]), middle))
+        weight, values = suspects.weight[rows], column[rows]
+        middle = float((values * weight).sum() / max(weight.sum(), 1e-300))
+        chance = float(suspects.chance[place])
+        ends = float(values.min()), float(values.max())
+        found.append(Shown(suspects.groups[place], chance, middle, *ends))
     return tuple(found)
 
 

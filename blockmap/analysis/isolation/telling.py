@@ -8,7 +8,7 @@ from blockmap.analysis.isolation.assumptions import Access
 from blockmap.analysis.isolation.belief import Belief
 from blockmap.analysis.isolation.faults import Fault, fault_words
 from blockmap.analysis.isolation.network import Point, State
-from blockmap.analysis.isolation.next_reading import Choice
+from blockmap.analysis.isolation.next_reading import Choice, Shown
 from blockmap.analysis.isolation.trials import Trial
 from blockmap.model.geometry import View
 from blockmap.reference.cautions import caution_named
@@ -103,7 +103,8 @@ def _where(trial: Trial, belief: Belief) -> tuple[str, str, tuple[str, str], str
     work = network.assumed.work
     ends: list[Point] = [point] if against is None else [point, against]
     access = max(ends, key=lambda each: work.minutes(each.access)).access
-    place = (point.cavity, point.contact)
+    shown = next((end for end in ends if end.cavity), point)
+    place = (shown.cavity, shown.contact)
     return point.name, against.name if against else "ground", place, access
 
 
@@ -170,25 +171,38 @@ def _answers(choice: Choice, belief: Belief) -> tuple[Answer, ...]:
     """Part the likely suspects by what the test shows under each."""
     if not choice.answers:
         return ()
-    known = [each for each in choice.answers if each[1] > 0.01] or choice.answers[:2]
-    ranked = sorted(known, key=lambda each: -each[2])
-    parted: list[list[tuple[Fault, float, float]]] = []
+    known = [each for each in choice.answers if each.chance > 0.01]
+    ranked = sorted(known or choice.answers[:2], key=lambda each: -each.middle)
+    parted: list[list[Shown]] = []
     for each in ranked:
-        gap = max(3 * choice.sigma, 0.08 * abs(each[2]))
-        same = parted and _shown(choice, parted[-1][0][2]) == _shown(choice, each[2])
-        if parted and (abs(parted[-1][-1][2] - each[2]) < gap or same):
+        gap = max(3 * choice.sigma, 0.08 * abs(each.middle))
+        last = parted[-1][-1].middle if parted else 0.0
+        same = parted and _shown(choice, last) == _shown(choice, each.middle)
+        if parted and (abs(last - each.middle) < gap or same):
             parted[-1].append(each)
         else:
             parted.append([each])
     found = []
     for part in parted:
-        chance = sum(each[1] for each in part)
-        middle = sum(each[1] * each[2] for each in part) / max(chance, 1e-12)
-        inside = tuple(_named(belief, fault) for fault, *_ in part)
-        outside = tuple(_named(belief, f) for f, *_ in ranked)
+        chance = sum(each.chance for each in part)
+        inside = tuple(_named(belief, each.fault) for each in part)
+        outside = tuple(_named(belief, each.fault) for each in ranked)
         gone = tuple(name for name in outside if name not in inside)
-        found.append(Answer(_shown(choice, middle), chance, inside, gone))
+        found.append(Answer(_shown_by(choice, part), chance, inside, gone))
     return tuple(found)
+
+
+def _shown_by(choice: Choice, part: list[Shown]) -> str:
+    """Return what the suspects of one part show: a band where their size is open."""
+    ends = min(each.low for each in part), max(each.high for each in part)
+    low, high = sorted(ends, key=abs)
+    if choice.trial.kind in ("volts", "drop"):
+        one, other = _volts(low), _volts(high)
+        if abs(high - low) > max(3 * choice.sigma, 0.2 * abs(high)) and one != other:
+            return f"{one} to {other}"
+    chance = sum(each.chance for each in part)
+    middle = sum(each.chance * each.middle for each in part) / max(chance, 1e-12)
+    return _shown(choice, middle)
 
 
 def _why(choice: Choice, answers: tuple[Answer, ...]) -> str:

@@ -192,9 +192,10 @@ def _added(
         span = math.log(Scale.MOST / Scale.LEAST)
         share = math.log(2 * step / span)
         for row, index in enumerate(chosen):
-            fine[int(index)] = (ohms[row], close[row])
             refined = float(_log_mean(close[row : row + 1])[0]) + share
-            evidence[index] = max(evidence[index], refined)
+            if refined > evidence[index]:  # else many sizes do, not those of a peak
+                fine[int(index)] = (ohms[row], close[row])
+                evidence[index] = refined
 
     def sizes(index: int) -> list[Sample]:
         ohms, logs = fine.get(index, (grid, coarse[index]))
