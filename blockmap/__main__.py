@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
+import threading
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -13,6 +14,8 @@ from blockmap.cli import COMMANDS
 __all__ = ["main", "run"]
 
 UNUSABLE, BROKEN, INTERRUPTED = 2, 3, 130
+ANSWER_S = 0.5
+"""How long a disk may take to tell whether a file is there, before the window opens."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -90,7 +93,20 @@ def _paths(arguments: list[str]) -> list[str]:
 
 
 def _unusable(paths: list[str]) -> str | None:
-    """Return why one of the paths cannot be opened, None when all can be tried."""
+    """Return why one of the paths cannot be opened, None when all can be tried.
+
+    A disk that does not answer is left to the window, which shows that and can give up.
+    """
+    found: list[str | None] = []
+    look = threading.Thread(
+        target=lambda: found.append(_first_unusable(paths)), daemon=True
+    )
+    look.start()
+    look.join(ANSWER_S)
+    return found[0] if found else None
+
+
+def _first_unusable(paths: list[str]) -> str | None:
     from blockmap.files.shown import shown_name
     from blockmap.model.schema import close_match
 
