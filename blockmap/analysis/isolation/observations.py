@@ -164,6 +164,8 @@ def _observed(
                 key=key, kind="looked", state=state, element=element, seen=looked,
                 text=said,
             )  # fmt: skip
+        if seen and point is None and element is None:
+            return f"the map has no point “{reading.point}”"
         return "nothing in it says live, dim, dead, broken or whole"
     if point is None:
         return f"the map has no point “{reading.point}”"

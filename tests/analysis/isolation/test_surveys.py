@@ -10,6 +10,7 @@ import pytest
 from blockmap.analysis.isolation.assumptions import SHORT
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.faults import Fault
+from blockmap.analysis.isolation.observations import observations
 from blockmap.analysis.isolation.parasitic import Drawn, Parasitic, parasitic_draw
 from blockmap.analysis.isolation.short_finding import (
     Hunt,
@@ -96,6 +97,13 @@ def test_without_the_key_off_nothing_is_called_a_feed_or_offered() -> None:
     )
     (run,) = surveyed(document).classes
     assert (run.name, run.title, run.offers) == ("RUN and START", "", ())
+
+
+def test_a_coil_contact_stands_in_the_survey_though_no_circuit_weighs_it() -> None:
+    document = with_readings(bare(shipped("demo")), probed("R1.85", {"RUN": "live"}))
+    assert surveyed(document).grid[ContactRef("panel/R1", "85")]["RUN"].word == "live"
+    ((_, why),) = observations(network_of(document), document).unused
+    assert why == "the map has no point “R1.85”"
 
 
 def test_live_with_the_key_off_alone_is_not_yet_always() -> None:
