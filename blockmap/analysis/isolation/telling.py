@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from blockmap.analysis.isolation.assumptions import Access
 from blockmap.analysis.isolation.belief import Belief
 from blockmap.analysis.isolation.faults import Fault, fault_words
-from blockmap.analysis.isolation.network import Point, State
+from blockmap.analysis.isolation.network import PROTECTORS, Point, State
 from blockmap.analysis.isolation.next_reading import Choice, Shown
 from blockmap.analysis.isolation.trials import Trial
 from blockmap.model.geometry import View
@@ -61,9 +61,7 @@ def told(choice: Choice, belief: Belief) -> NextReading:
     network = belief.network
     lamps = {name for name, at in network.loads.items() if at.with_feed}
     on = tuple(sorted(trial.state.on - lamps))
-    state = State(trial.state.words, frozenset(on)).text()
-    if trial.out:
-        state += f", {' and '.join(trial.out)} out"
+    state = _state(trial, belief, on)
     point, against, place, access = _where(trial, belief)
     metered = trial.kind in ("volts", "drop")
     answers = _answers(choice, belief)
@@ -87,6 +85,22 @@ def told(choice: Choice, belief: Belief) -> NextReading:
         minutes=trial.minutes,
         do=_do(trial, point, against, state),
     )
+
+
+def _state(trial: Trial, belief: Belief, on: tuple[str, ...]) -> str:
+    """Return the state in words: key, loads that are on, what is out or unplugged."""
+    network = belief.network
+    below = trial.element if trial.kind == "in place" else -1
+    fed = {at.name for at in network.loads_below(below)} if below >= 0 else set()
+    if len(fed) > 2 and fed <= trial.state.on:
+        said = State(trial.state.words).text() if trial.state.words else ""
+        state = f"{said}, all its loads on" if said else "all its loads on"
+    else:
+        state = State(trial.state.words, frozenset(on)).text()
+    for name in trial.out:
+        kind = network.elements[network.by_name[name]].kind
+        state += f", {name} {'out' if kind in PROTECTORS else 'unplugged'}"
+    return state
 
 
 def _where(trial: Trial, belief: Belief) -> tuple[str, str, tuple[str, str], str]:

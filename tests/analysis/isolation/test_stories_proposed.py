@@ -16,6 +16,7 @@ from blockmap.analysis.isolation.answering import answered
 from blockmap.analysis.isolation.belief import Belief, believe
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.identity import Mover, mix_ups
+from blockmap.analysis.isolation.isolate import isolate
 from blockmap.analysis.isolation.network import GROUND, Network, State
 from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import Observation, observations
@@ -193,6 +194,22 @@ def test_the_park_lamp_fuse_that_blows_on_bumps() -> None:
     assert all("trailer" in name or "C301" in name for name in found.elements)
     # Lamp with the switch off; on, shaken; C300 out; the trailer out.
     assert search.made <= story_readings("T7", (1, 2, 1, 0))
+
+
+def test_what_to_do_with_the_lamp_is_said_in_short() -> None:
+    document = lamps_map()
+    readings = [
+        Reading(point="left front park", seen="dead", states=("OFF",)),
+        Reading(point="U6", seen="blown"),
+        Reading(point="U6", meter="lamp in place", states=("OFF",), seen="bright"),
+    ]
+    found = isolate(with_readings(document, readings))
+    said = [each.do for each in found.following if each.kind == "in place" and each.out]
+    assert said
+    assert all(each.endswith("unplugged") for each in said)
+    several = [each for each in found.following if len(each.loads_on) > 6]
+    assert all("all its loads on" in each.do for each in several)
+    assert several
 
 
 def test_the_engine_that_runs_on_with_wrong_labels() -> None:
