@@ -27,7 +27,12 @@ from blockmap.model.ids import ContactRef
 from blockmap.reference.cautions import caution_named
 from blockmap.window.guard import guarded
 from blockmap.window.session import Session
-from blockmap.window.surveying.cells import CellPainter, SurveyCells, said_word
+from blockmap.window.surveying.cells import (
+    CellPainter,
+    SurveyCells,
+    said_word,
+    state_lines,
+)
 from blockmap.window.surveying.noting import begins_volts, cleared, noted, typed_volts
 
 __all__ = ["SurveyGrid"]
@@ -80,6 +85,27 @@ class SurveyGrid(QTableView):
             Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
         )
         down.setTextElideMode(Qt.TextElideMode.ElideMiddle)
+
+    def fit(self, room: int) -> None:
+        """Make the columns as wide as they need, the heads of the rows as they may."""
+        metrics = self.fontMetrics()
+        least = metrics.horizontalAdvance("● 12.45") + 12
+        whole = 0
+        for number, state in enumerate(self.cells.states):
+            lines = state_lines(state).split("\n")
+            wide = max(metrics.horizontalAdvance(line) for line in lines) + 14
+            whole += max(wide, least)
+            self.setColumnWidth(number, max(wide, least))
+        down = self.verticalHeader()
+        down.setDefaultSectionSize(max(24, metrics.height() + 8))
+        for named in (True, False):
+            self.cells.long_names = named
+            names = (self.cells.row_name(n) for n in range(len(self.cells.rows)))
+            wide = max((metrics.horizontalAdvance(name) for name in names), default=0)
+            head = round(wide * 1.08) + 14
+            if head + whole + self.verticalScrollBar().width() <= room:
+                break
+        down.setFixedWidth(min(head, room // 2))
 
     # where the next key goes
 

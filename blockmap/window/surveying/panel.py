@@ -18,9 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.analysis.isolation.build import network_of
-from blockmap.analysis.isolation.network import Network
-from blockmap.analysis.isolation.survey import Survey, states_known, survey_of
+from blockmap.analysis.isolation.survey import Survey, states_known
 from blockmap.model.changes import Change
 from blockmap.model.document import Map
 from blockmap.model.edits import set_car_text
@@ -34,10 +32,10 @@ from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.surveying.cautions import CautionLine
-from blockmap.window.surveying.cells import state_lines
 from blockmap.window.surveying.columns_menu import SetUp
 from blockmap.window.surveying.grid import SurveyGrid
 from blockmap.window.surveying.pulling_page import PullingPage
+from blockmap.window.surveying.question import Question
 from blockmap.window.surveying.results import ResultsPage, gathered
 from blockmap.window.surveying.walking import rows_of, states_offered
 from blockmap.window.theme import icon
@@ -53,20 +51,6 @@ WORK_OUT_MS = 400
 
 def _tr(text: str) -> str:
     return QCoreApplication.translate("surveying", text)
-
-
-class _Question:
-    """Makes the survey of a map; its circuit is kept while only readings change."""
-
-    def __init__(self) -> None:
-        self._kept: tuple[tuple[object, ...], Network] | None = None
-
-    def __call__(self, document: Map) -> Survey:
-        parts = (document.car, document.blocks, document.cavities, document.strips)
-        kept = self._kept
-        if kept is None or any(a is not b for a, b in zip(kept[0], parts, strict=True)):
-            kept = self._kept = (parts, network_of(document))
-        return survey_of(document, kept[1])
 
 
 class SurveyPanel(QWidget):
@@ -91,7 +75,7 @@ class SurveyPanel(QWidget):
         self.results = ResultsPage(session, selection)
         self.pulling = PullingPage(session, selection)
         self.set_up = SetUp()
-        self._question = _Question()
+        self._question = Question()
         self.asker = Asker(session, self)
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
@@ -253,7 +237,7 @@ class SurveyPanel(QWidget):
         grid.at_fuse = set_up.at_fuse
         grid.nothing_here = self._nothing(bool(rows))
         grid.cells.lay_out(rows, shown)
-        self._size()
+        self.grid.fit(self.width())
         if contact is None or not grid.go_to(contact, state):
             grid.go(0, 0)
         self.pulling.show_states(shown)
@@ -282,27 +266,6 @@ class SurveyPanel(QWidget):
             "This block has no contacts yet. Draw its places in the figure or paste "
             "them into the legend; each contact becomes a row here"
         )
-
-    def _size(self) -> None:
-        """Make the columns as wide as they need, the heads of the rows as they may."""
-        grid, metrics = self.grid, self.fontMetrics()
-        least = metrics.horizontalAdvance("● 12.45") + 12
-        whole = 0
-        for number, state in enumerate(grid.cells.states):
-            lines = state_lines(state).split("\n")
-            wide = max(metrics.horizontalAdvance(line) for line in lines) + 14
-            whole += max(wide, least)
-            grid.setColumnWidth(number, max(wide, least))
-        down = grid.verticalHeader()
-        down.setDefaultSectionSize(max(24, metrics.height() + 8))
-        for named in (True, False):
-            grid.cells.long_names = named
-            names = (grid.cells.row_name(n) for n in range(len(grid.cells.rows)))
-            wide = max((metrics.horizontalAdvance(name) for name in names), default=0)
-            head = round(wide * 1.08) + 14
-            if head + whole + grid.verticalScrollBar().width() <= self.width():
-                break
-        down.setFixedWidth(min(head, self.width() // 2))
 
     def _went(self) -> None:
         grid = self.grid
@@ -434,10 +397,10 @@ class SurveyPanel(QWidget):
     @guarded()
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._size()
+        self.grid.fit(self.width())
 
     @guarded()
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
-            self._size()
+            self.grid.fit(self.width())
