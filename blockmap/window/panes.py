@@ -19,7 +19,7 @@ from typing import (
 )
 
 from PySide6.QtCore import QByteArray, QCoreApplication, Qt, QTimer
-from PySide6.QtWidgets import QApplication, QDockWidget, QWidget
+from PySide6.QtWidgets import QApplication, QDockWidget, QTabBar, QWidget
 
 from blockmap.window.menus.command import QT_TRANSLATE_NOOP
 
@@ -52,6 +52,8 @@ PANES_SHARE = 0.42
 """Share of the window's width for the panes on the first day."""
 DOWN_SHARES = (0.5, 0.36)
 """Shares of its height for legend and inspector."""
+
+NEAR_PX, SETTLED_MS = 3, 300
 
 _Made = TypeVar("_Made", bound=QWidget)
 
@@ -156,17 +158,19 @@ class Panes:
         self._window = window
         self._made: dict[str, QWidget] = {}
         self.docks: dict[str, QDockWidget] = {}
+        window.setAnimated(False)  # it leaves tabs of half-way layouts standing
         for pane in PANES:
             title = QCoreApplication.translate("panes", pane.title)
             dock = QDockWidget(title, window)
             dock.setObjectName(f"{pane.name} pane")
-            window.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, dock)
             self.docks[pane.name] = dock
             dock.visibilityChanged.connect(lambda seen, p=pane: self._seen(p, seen))
         for front, *behind in (_UPPER, _LOWER):
+            first = self.docks[front.name]
+            window.addDockWidget(Qt.DockWidgetArea.RightDockWidgetArea, first)
             for pane in behind:
-                window.tabifyDockWidget(self.docks[front.name], self.docks[pane.name])
-            self.docks[front.name].raise_()
+                window.tabifyDockWidget(first, self.docks[pane.name])
+            first.raise_()
         self._first = window.saveState(LAYOUT_VERSION)
         self._divided = False
         self._closed: set[str] = set()
@@ -261,6 +265,19 @@ class Panes:
         self._window.resizeDocks(stacked, [across, across], Qt.Orientation.Horizontal)
         shares = [round(high * share) for share in DOWN_SHARES]
         self._window.resizeDocks(stacked, shares, Qt.Orientation.Vertical)
+        QTimer.singleShot(SETTLED_MS, self._window, self._put_stray_tabs_away)
+
+    def _put_stray_tabs_away(self) -> None:
+        """Hide the rows of tabs that Qt leaves standing where no pane is any more."""
+        docks = [dock for dock in self.docks.values() if not dock.isFloating()]
+        edges = {(dock.x(), dock.geometry().bottom() + 1) for dock in docks}
+        direct = Qt.FindChildOption.FindDirectChildrenOnly
+        for row in self._window.findChildren(QTabBar, options=direct):
+            if row.isVisible() and not any(
+                abs(row.x() - x) <= NEAR_PX and abs(row.y() - y) <= NEAR_PX
+                for x, y in edges
+            ):
+                row.hide()
 
     def _closed_now(self) -> set[str]:
         return {name for name, dock in self.docks.items() if dock.isHidden()}
