@@ -26,6 +26,7 @@ class FindingsLink(QObject):
         self._calculator: Calculator | None = None
         self._tables: TablesWindow | None = None
         window.checker.checked.connect(self._show)
+        self._mark(window.checker.latest)  # what was found before there was a link
 
     def join(self, pane: FindingsPanel) -> None:
         """Join the list with the rest, once it is made."""
@@ -34,13 +35,16 @@ class FindingsLink(QObject):
         pane.show_findings(self._window.checker.latest)
 
     def _show(self, found: tuple[Finding, ...]) -> None:
-        window = self._window
-        window.findings.show_findings(found)
+        self._window.findings.show_findings(found)
+        self._mark(found)
+
+    def _mark(self, found: tuple[Finding, ...]) -> None:
+        """Give the cavities on the figure the gravest level of what was found there."""
         levels: dict[str, str] = {}
         for finding in reversed(found):
             if str(finding.level) != "information" and finding.accepted is None:
                 levels |= dict.fromkeys(finding.objects, str(finding.level))
-        window.figure.set_findings(levels)
+        self._window.figure.set_findings(levels)
 
     def _count(self, errors: int, advice: int, information: int) -> None:
         text = self.tr("%1 errors, %2 advice, %3 information")

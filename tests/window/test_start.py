@@ -178,3 +178,17 @@ def test_everything_is_made_soon_after_the_start_page(
     window.map_file.start(load(layout("demo")).document)
     assert all(dock.isVisible() for dock in window.panes.docks.values())
     assert window.figure.isVisible()
+
+
+def test_what_was_found_before_the_pane_is_on_the_figure(
+    qtbot: QtBot, settings: Settings
+) -> None:
+    # The checks may end before anything that shows them is made.
+    window = MainWindow(settings)
+    qtbot.addWidget(window)
+    window.map_file.start(load(layout("saloon-ceramic-row")).document)
+    with qtbot.waitSignal(window.checker.checked):
+        pass
+    window.show()
+    qtbot.waitUntil(lambda: window.figure.findings.get("panel/9") == "error")
+    window.session.mark_saved()

@@ -28,7 +28,7 @@ from blockmap.drawing.primitives import Face, Primitive, Text
 from blockmap.drawing.strip_layout import StripLayout
 from blockmap.drawing.strips import seen_strip
 from blockmap.model.document import Block, Cavity, Map
-from blockmap.model.geometry import Point, Size
+from blockmap.model.geometry import Box, Point, Size
 from blockmap.model.ids import CavityId, StripId
 from blockmap.window.canvas.batches import Batch, Picture, compiled, same_objects
 
@@ -252,6 +252,11 @@ class PictureBook:
             return None
         found = self._before.labels.get(cavity.id)
         return found[2] if found is not None and found[1] is cavity else None
+
+    def label_box(self, cavity: Cavity) -> Box | None:
+        """Return where a label stands, as seen; None where there is none yet."""
+        place = self._look.layout.place(cavity.id)
+        return None if place is None else place.box
 
     @property
     def strips(self) -> Mapping[StripId, StripPicture]:

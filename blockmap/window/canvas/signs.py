@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainterPath, QPolygonF
 
 from blockmap.model.document import Cavity
-from blockmap.model.geometry import Size, View
+from blockmap.model.geometry import Box, Size, View
 from blockmap.model.ids import CavityId
 from blockmap.window.canvas.batches import same_objects
 from blockmap.window.canvas.frame import Frame
@@ -27,6 +27,9 @@ __all__ = ["SIGNED_LEVELS", "SignPaths", "Signs"]
 
 SIGNED_LEVELS = ("advice", "error")
 """Levels of findings that have a sign on the figure, errors over advice."""
+
+SIGN_PX = 7.0
+"""Half the side of the square that a sign takes."""
 
 LEAST_PX = 6.0
 """A cavity smaller than this has no sign."""
@@ -44,6 +47,7 @@ class _Own(NamedTuple):
 
     cavity: Cavity
     level: str
+    label: Box | None
     frame: QPainterPath
     sign: QPainterPath
     bang: QPainterPath
@@ -74,9 +78,14 @@ class SignPaths:
         return last[1]
 
     def _of_one(self, view: Stage, cavity: Cavity, level: str) -> _Own:
-        own = self._own.get(cavity.id)
-        if own is None or own.cavity is not cavity or own.level != level:
-            own = _made(view, cavity, level)
+        own, label = self._own.get(cavity.id), view.content.book.label_box(cavity)
+        if (
+            own is None
+            or own.cavity is not cavity
+            or own.level != level
+            or own.label is not label
+        ):
+            own = _made(view, cavity, level, label)
         return own
 
 
@@ -91,11 +100,11 @@ def _merged(wanted: list[_Own]) -> Signs:
     return Signs(frames, by_level)
 
 
-def _made(view: Stage, cavity: Cavity, level: str) -> _Own:
+def _made(view: Stage, cavity: Cavity, level: str, label: Box | None) -> _Own:
     frame, sign, bang = QPainterPath(), QPainterPath(), QPainterPath()
     box = polygon_of(view, cavity).boundingRect()
     if max(box.width(), box.height()) >= LEAST_PX:
-        at = box.topRight() + QPointF(1.0, -1.0)
+        at = _beside_label(box, label and view.frame_now.rect_px(label))
         if level == "error":
             corners = (QPointF(0, -8), QPointF(8, 6), QPointF(-8, 6))
             sign.addPolygon(QPolygonF([at + corner for corner in corners]))
@@ -108,4 +117,21 @@ def _made(view: Stage, cavity: Cavity, level: str) -> _Own:
         bang.lineTo(at + QPointF(0, 1.0))
         bang.moveTo(at + QPointF(0, 3.5))
         bang.lineTo(at + QPointF(0, 3.7))
-    return _Own(cavity, level, frame, sign, bang)
+    return _Own(cavity, level, label, frame, sign, bang)
+
+
+def _beside_label(body: QRectF, label: QRectF | None) -> QPointF:
+    """Return the corner of a body where its sign covers no letter of its own."""
+    corners = (
+        body.topRight() + QPointF(1.0, -1.0),
+        body.bottomRight() + QPointF(1.0, 1.0),
+        body.topLeft() + QPointF(-1.0, -1.0),
+        body.bottomLeft() + QPointF(-1.0, 1.0),
+    )
+    around = QRectF(-SIGN_PX, -SIGN_PX, 2 * SIGN_PX, 2 * SIGN_PX)
+    free = (
+        corner
+        for corner in corners
+        if label is None or not around.translated(corner).intersects(label)
+    )
+    return next(free, corners[0])

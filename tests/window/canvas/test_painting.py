@@ -11,9 +11,11 @@ from PySide6.QtGui import QColor, QImage, QPainter
 
 from blockmap.drawing.palette import DARK, LIGHT
 from blockmap.drawing.primitives import Face, Path, Text, text_box
+from blockmap.files.store import load
 from blockmap.model.document import Map
 from blockmap.model.edits import move_cavities, set_texts
 from blockmap.model.geometry import Box, Point
+from blockmap.resources import layout
 from blockmap.window.canvas.batches import Batch, Inks, compiled
 from blockmap.window.theme import set_appearance
 from tests.window.canvas.conftest import Hand, six_map
@@ -149,3 +151,14 @@ def test_painting_for_long_loses_no_reference_to_none(hand: Put) -> None:
         h.view.render(image, QPointF(0, 0).toPoint())
     after = sys.getrefcount(None), sys.getrefcount(True), sys.getrefcount(False)
     assert all(abs(a - b) < 500 for a, b in zip(after, before, strict=True))
+
+
+def test_the_sign_of_a_finding_leaves_the_letters_of_its_place_free(hand: Put) -> None:
+    h = hand(load(layout("saloon-ceramic-row")).document)
+    h.view.content.book.settle()
+    cavity = h.document.cavities["panel/9"]
+    label = h.view.content.book.label_box(cavity)
+    assert label is not None
+    signs = h.view.signs.of(h.view, [(cavity, "error")])
+    sign, _ = signs.by_level["error"]
+    assert not sign.boundingRect().intersects(h.view.frame_now.rect_px(label))
