@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
@@ -43,7 +44,7 @@ def pdf_bytes(sheet: Sheet, document_title: str) -> bytes:
         lang="en-GB",
         # Otherwise each page names a font that is neither used nor embedded. The
         # type stub takes the name for a number.
-        initialFontName=_registered(font_file(Face.REGULAR)),  # type: ignore[arg-type]
+        initialFontName=_font_name(Face.REGULAR),  # type: ignore[arg-type]
     )
     canvas.setTitle(document_title)
     canvas.setSubject(sheet.title)
@@ -199,7 +200,7 @@ class _Pen:
         else:
             line.setTextOrigin(x - shift, y)
         if item.text.isascii() and item.text.isprintable():
-            line.setFont(_registered(font_file(item.face)), size)
+            line.setFont(_font_name(item.face), size)
             line.textOut(item.text)
         else:
             for text, file in runs(item.text, item.face):
@@ -214,6 +215,12 @@ _PAINT = {
     (False, True): "S",
     (False, False): "",
 }
+
+
+@cache
+def _font_name(face: Face) -> str:
+    return _registered(font_file(face))
+
 
 _FONT_NAMES: dict[FilePath, str] = {}
 
