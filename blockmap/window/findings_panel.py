@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 from blockmap.model.document import Acceptance
 from blockmap.window.acceptance_line import AcceptanceLine
 from blockmap.window.guard import guarded
-from blockmap.window.legend.wording import QT_TRANSLATE_NOOP
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 from blockmap.window.row_table import show_rows
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session

@@ -21,7 +21,7 @@ from typing import (
 from PySide6.QtCore import QByteArray, QCoreApplication, Qt, QTimer
 from PySide6.QtWidgets import QApplication, QDockWidget, QTabBar, QWidget
 
-from blockmap.window.menus.command import QT_TRANSLATE_NOOP
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 
 if TYPE_CHECKING:
     from blockmap.window.behind.panel import BehindPanel

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from PySide6.QtCore import QT_TRANSLATE_NOOP, QCoreApplication, QObject
+from PySide6.QtCore import QCoreApplication, QObject
 
 from blockmap.model.document import Cavity
 from blockmap.model.edits import (
@@ -25,6 +25,7 @@ from blockmap.model.edits import (
 )
 from blockmap.model.geometry import Point, View, bounds_of
 from blockmap.model.ids import CavityId, key_of
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 
@@ -44,16 +45,16 @@ class FigureCommands(QObject):
         self._session, self._selection = session, selection
         self._nudge: object | None = None
 
-    def named(self, one: object, several: object, ids: Sequence[CavityId]) -> str:
+    def named(self, one: str, several: str, ids: Sequence[CavityId]) -> str:
         """Return the name of an edit: of one cavity by designation, else by count.
 
-        one and several come marked for translation, which hides that they are texts.
+        one and several come marked for translation.
         """
         if len(ids) == 1:
             cavity = self._session.document.cavities[ids[0]]
-            text = QCoreApplication.translate("Figure", str(one))
+            text = QCoreApplication.translate("Figure", one)
             return text.replace("%1", cavity.designation)
-        return QCoreApplication.translate("Figure", str(several), "", len(ids))
+        return QCoreApplication.translate("Figure", several, "", len(ids))
 
     def _chosen(self) -> list[CavityId]:
         return list(self._selection.ids)

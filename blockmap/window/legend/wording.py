@@ -13,6 +13,7 @@ from blockmap.model.columns import column
 from blockmap.model.document import Condition, Map
 from blockmap.model.ids import CavityId
 from blockmap.reference.trade_words import SEVERITIES
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 
 __all__ = [
     "condition_words",
@@ -22,12 +23,6 @@ __all__ = [
     "schema_word",
     "set_text",
 ]
-
-
-def QT_TRANSLATE_NOOP(context: str, text: str) -> str:
-    """Mark a text of a table for translation; it is translated where it is shown."""
-    del context
-    return text
 
 
 _NOUNS: dict[str, tuple[str, str]] = {

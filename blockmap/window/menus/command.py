@@ -15,7 +15,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow
 
-__all__ = ["QT_TRANSLATE_NOOP", "Command", "Key", "Menu", "make_actions", "tr_command"]
+__all__ = ["Command", "Key", "Menu", "make_actions", "tr_command"]
 
 Key = QKeySequence.StandardKey
 _NATIVE = QKeySequence.SequenceFormat.NativeText
@@ -56,12 +56,6 @@ class Menu(QObject):
     def __init__(self, window: MainWindow) -> None:
         super().__init__(window)
         self.window = window
-
-
-def QT_TRANSLATE_NOOP(context: str, text: str) -> str:
-    """Mark a text for the translators' tool, which looks for this very name."""
-    del context
-    return text
 
 
 def tr_command(text: str) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Menu
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
+from blockmap.window.menus.command import Command, Menu
 
 __all__ = ["FaultMenu"]
 

@@ -8,7 +8,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QToolBar, QWidget
 
-from blockmap.window.menus.command import QT_TRANSLATE_NOOP, tr_command
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
+from blockmap.window.menus.command import tr_command
 
 __all__ = ["cavity_menu", "tool_row"]
 

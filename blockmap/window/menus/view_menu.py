@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from blockmap.model.geometry import View
-from blockmap.window.menus.command import QT_TRANSLATE_NOOP, Command, Key, Menu
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
+from blockmap.window.menus.command import Command, Key, Menu
 
 __all__ = ["ViewMenu"]
 

@@ -33,8 +33,8 @@ from blockmap.model.document import Load
 from blockmap.model.errors import BadValue
 from blockmap.model.units import read_number
 from blockmap.reference.forms import closest_forms, form_named
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 from blockmap.window.numbers.wording import (
-    QT_TRANSLATE_NOOP,
     tr_number,
     value_words,
     verdict_words,

@@ -18,8 +18,8 @@ from blockmap.analysis.numbers.map_figures import MapFigures
 from blockmap.analysis.numbers.opening_time import opening_time
 from blockmap.model.document import Cavity, Map
 from blockmap.model.ids import BlockId, CavityId, key_of
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 from blockmap.window.numbers.wording import (
-    QT_TRANSLATE_NOOP,
     figure_word,
     origin_marks,
     sign_of,

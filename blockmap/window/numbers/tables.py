@@ -21,7 +21,8 @@ from PySide6.QtWidgets import (
 from blockmap.reference.published import PUBLISHED, PublishedRow
 from blockmap.reference.sources import Status
 from blockmap.window.guard import guarded
-from blockmap.window.numbers.wording import QT_TRANSLATE_NOOP, tr_number
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
+from blockmap.window.numbers.wording import tr_number
 from blockmap.window.row_table import show_rows
 from blockmap.window.side_dialog import SideDialog
 from blockmap.window.theme import icon

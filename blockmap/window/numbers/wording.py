@@ -10,9 +10,9 @@ from PySide6.QtCore import QCoreApplication
 from blockmap.analysis.numbers.figure import Comparison, Figure, shown
 from blockmap.analysis.numbers.opening_time import seconds_text
 from blockmap.reference.sources import Status
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 
 __all__ = [
-    "QT_TRANSLATE_NOOP",
     "figure_word",
     "origin_marks",
     "sign_of",
@@ -21,12 +21,6 @@ __all__ = [
     "value_words",
     "verdict_words",
 ]
-
-
-def QT_TRANSLATE_NOOP(context: str, text: str) -> str:
-    """Mark a text of a table for translation; it is translated where it is shown."""
-    del context
-    return text
 
 
 _STATUS = {

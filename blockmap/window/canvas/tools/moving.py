@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QT_TRANSLATE_NOOP
 from PySide6.QtGui import QPainter
 
 from blockmap.model.edits import move_cavities
@@ -13,6 +12,7 @@ from blockmap.model.ids import CavityId
 from blockmap.model.snapping import Guide, SnapField
 from blockmap.window.canvas.overlay import draw_guides
 from blockmap.window.canvas.tools.tool import Pointer, translate
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView

@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QT_TRANSLATE_NOOP
 from PySide6.QtGui import QPainter
 
 from blockmap.model.document import Cavity
@@ -15,6 +14,7 @@ from blockmap.model.snapping import Guide, SnapField, stepped
 from blockmap.window.canvas.handles import Handle
 from blockmap.window.canvas.overlay import draw_guides
 from blockmap.window.canvas.tools.tool import Pointer, translate
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView

@@ -6,13 +6,13 @@ import dataclasses
 import math
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QT_TRANSLATE_NOOP
 from PySide6.QtGui import QPainter
 
 from blockmap.model.document import Cavity
 from blockmap.model.edits import turn_cavities
 from blockmap.window.canvas.overlay import draw_badge
 from blockmap.window.canvas.tools.tool import Pointer, translate
+from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 
 if TYPE_CHECKING:
     from blockmap.window.canvas.figure_view import FigureView
