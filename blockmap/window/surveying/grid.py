@@ -260,7 +260,8 @@ class SurveyGrid(QTableView):
         if isinstance(event, QKeyEvent):
             plain = not event.modifiers() & ~_PLAIN
             if event.type() == QEvent.Type.ShortcutOverride and plain:
-                if event.text().lower() in _WORDS or begins_volts(event.text()):
+                text = event.text()  # a function key has none: it stays a shortcut
+                if text and (text.lower() in _WORDS or begins_volts(text)):
                     event.accept()
                     return True
             elif event.type() == QEvent.Type.KeyPress and event.key() in _TABS:

@@ -11,7 +11,8 @@ import datetime
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -65,6 +66,21 @@ def test_one_key_notes_a_reading_and_goes_on_to_the_next_contact(
     assert pane.grid.cells.index(1, 0).data() == "D"
     assert pane.grid.cells.index(2, 0).data() == "M"
     assert "3 of 43 contacts tested in OFF" in pane.count.text()
+
+
+def test_a_function_key_is_not_taken_for_an_entry(pane: SurveyPanel) -> None:
+    for key, text, entry in (
+        (KEY.Key_F7, "", False),
+        (KEY.Key_Home, "", False),
+        (KEY.Key_L, "l", True),
+        (KEY.Key_1, "1", True),
+    ):
+        asked = QKeyEvent(
+            QEvent.Type.ShortcutOverride, key, Qt.KeyboardModifier.NoModifier, text
+        )
+        asked.ignore()
+        QApplication.sendEvent(pane.grid, asked)
+        assert asked.isAccepted() == entry, key
 
 
 def test_the_number_pad_alone_fills_it(window: MainWindow, pane: SurveyPanel) -> None:
