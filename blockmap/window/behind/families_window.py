@@ -320,11 +320,7 @@ class FamiliesWindow(SideDialog):
 
     def _give(self, title: str, function: object, *args: object) -> None:
         assert callable(function)
-        refusal = self._session.carry_out(title, function, *args)
-        if refusal:
-            self.message.say(refusal)
-        else:
-            self.message.clear()
+        self.message.say(self._session.carry_out(title, function, *args) or "")
 
     def commit(self) -> None:
         """Write what is typed in a field and not committed yet."""

@@ -313,10 +313,7 @@ class PhotoRow(QWidget):
         self._show_current()
 
     def _tell(self, problems: list[str]) -> None:
-        if problems:
-            self.message.say("\n".join(problems))
-        else:
-            self.message.clear()
+        self.message.say("\n".join(problems))
 
     def _edit(self, title: str, function: Callable[..., Any], *args: Any) -> None:
         refusals: list[str] = []

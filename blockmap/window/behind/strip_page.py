@@ -291,13 +291,9 @@ class StripPage(FormPage):
     def _edit(self, title: str, function: object, *args: object) -> bool:
         """Edit, or say beside the buttons why not."""
         assert callable(function)
-        self.message.clear()
-        try:
-            function(self._session.document, *args)
-        except EditRefused as problem:
-            self.message.say(str(problem))
-            return False
-        return self._session.edit(title, function, *args)
+        before = self._session.document
+        self.message.say(self._session.carry_out(title, function, *args) or "")
+        return self._session.document is not before
 
     # following
 

@@ -44,7 +44,10 @@ class InlineMessage(QWidget):
         return self._text.text() if not self.isHidden() else ""
 
     def say(self, sentence: str, *, action: str = "") -> None:
-        """Show a sentence and read it to those who cannot see it."""
+        """Show a sentence and read it aloud; an empty one takes the last away."""
+        if not sentence:
+            self.clear()
+            return
         side = self.fontMetrics().height()
         self._sign.setPixmap(icon("level-error").pixmap(side, side))
         self._text.setText(sentence)

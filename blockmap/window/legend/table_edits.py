@@ -13,7 +13,6 @@ from PySide6.QtWidgets import QMenu
 
 from blockmap.files.tables import USUAL_ORDER
 from blockmap.model.edits import CellEdit, add_rows, paste_rows, set_cells
-from blockmap.model.errors import EditRefused
 from blockmap.window.legend.clipboard import NothingToPaste, mime_of, read_mime
 from blockmap.window.legend.pasting import TooFewRows, plan_paste
 from blockmap.window.legend.rows import TABLE_COLUMNS
@@ -146,17 +145,20 @@ class TableEdits:
         try:
             cells = read_mime(QGuiApplication.clipboard().mimeData())
             plan = plan_paste(document, cells, table.rows.ids, rows, keys, len(columns))
-            paste_rows(document, plan.targets, plan.columns, plan.rows)
         except TooFewRows as problem:
             table.refused.emit(str(problem), problem.missing)
             return
-        except (NothingToPaste, EditRefused) as problem:
+        except NothingToPaste as problem:
             table.refused.emit(str(problem), 0)
             return
-        table.accepted.emit()
-        changed = self._session.edit(
+        refusal = self._session.carry_out(
             plan.undo_text, paste_rows, plan.targets, plan.columns, plan.rows
         )
+        if refusal:
+            table.refused.emit(refusal, 0)
+            return
+        table.accepted.emit()
+        changed = self._session.document is not document
         same = _tr("What was pasted stands there already")
         table.message.emit(plan.message if changed else same)
         self._select_pasted(plan.targets, plan.columns)
@@ -169,18 +171,18 @@ class TableEdits:
         try:
             cells = read_mime(QGuiApplication.clipboard().mimeData())
             keys = cells.columns if cells.named else USUAL_ORDER[: cells.width]
-            add_rows(self._session.document, block, keys, cells.rows)
-        except (NothingToPaste, EditRefused) as problem:
+        except NothingToPaste as problem:
             table.refused.emit(str(problem), 0)
             return
-        text = _tr("Paste %1 cavities").replace("%1", str(len(cells.rows)))
-        if self._session.edit(text, add_rows, block, keys, cells.rows):
+        count, before = str(len(cells.rows)), self._session.document
+        text = _tr("Paste %1 cavities").replace("%1", count)
+        refusal = self._session.carry_out(text, add_rows, block, keys, cells.rows)
+        if refusal:
+            table.refused.emit(refusal, 0)
+        elif self._session.document is not before:
             table.accepted.emit()
-            table.message.emit(
-                _tr("Made %1 cavities; drag them to where they are").replace(
-                    "%1", str(len(cells.rows))
-                )
-            )
+            made = _tr("Made %1 cavities; drag them to where they are")
+            table.message.emit(made.replace("%1", count))
 
     def _select_pasted(
         self, targets: tuple[str, ...], keys: tuple[str | None, ...]

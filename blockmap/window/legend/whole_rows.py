@@ -18,7 +18,7 @@ from blockmap.files.map_writer import map_text
 from blockmap.model.columns import COLUMNS, Column
 from blockmap.model.document import Cavity, Map
 from blockmap.model.edits import add_cavities, add_rows, delete_cavities, paste_rows
-from blockmap.model.errors import DocumentRefused, EditRefused
+from blockmap.model.errors import DocumentRefused
 from blockmap.model.ids import BlockId, CavityId, cavity_id, free_key, key_of
 from blockmap.window.legend.clipboard import (
     BYTE_LIMIT,
@@ -132,12 +132,11 @@ class WholeRows(QObject):
         added: Sequence[tuple[str, ...] | Cavity],
     ) -> None:
         before = self._session.document
-        try:
-            pasted = pasted_rows(before, block, keys, known, added)
-        except EditRefused as refusal:
-            self.refused.emit(str(refusal), 0)
+        refusal = self._session.carry_out(text, pasted_rows, block, keys, known, added)
+        if refusal:
+            self.refused.emit(refusal, 0)
             return
-        if not self._session.edit(text, lambda _before: pasted):
+        if self._session.document is before:
             self.message.emit(_tr("What was pasted stands there already"))
             return
         after = self._session.document.cavities_of(block)

@@ -7,7 +7,6 @@ from PySide6.QtWidgets import QLabel, QSizePolicy
 
 from blockmap.analysis.numbers.limits import limits_of
 from blockmap.model.edits import limit_text, set_limit
-from blockmap.model.errors import EditRefused
 from blockmap.reference.limit_rows import LIMIT_ROWS, LimitRow
 from blockmap.reference.sources import Status
 from blockmap.window.inspector.fields import TextField
@@ -30,14 +29,9 @@ class _LimitsSubject:
 
     def write(self, path: str, text: str, gesture: object | None = None) -> str | None:
         """Set a limit in one undo step; return the sentence of a refusal."""
-        try:
-            set_limit(self._session.document, path, text)
-        except EditRefused as refusal:
-            return str(refusal)
         name = figure_word(LIMIT_ROWS[path].label)
         title = tr_number("Set limit “%1”").replace("%1", name)
-        self._session.edit(title, set_limit, path, text, gesture=gesture)
-        return None
+        return self._session.carry_out(title, set_limit, path, text, gesture=gesture)
 
 
 class LimitsPage(FormPage):

@@ -218,17 +218,16 @@ class SurveyGrid(QTableView):
         """Edit, or say under the grid why not."""
         filled = self.cells.filled
         self.refused.emit("")
-        try:
-            after = function(self._session.document, filled, contact, state, **words)
-        except EditRefused as refusal:
-            self.refused.emit(str(refusal))
-            return False
         self._own = True
         try:
-            self._session.edit(title, lambda _document: after)
+            refusal = self._session.carry_out(
+                title, function, filled, contact, state, **words
+            )
         finally:
             self._own = False
-        return True
+        if refusal:
+            self.refused.emit(refusal)
+        return not refusal
 
     def take_typed(self, *, on: bool = True) -> bool:
         """Note the volts that are typed and not entered yet; False when refused."""

@@ -173,7 +173,7 @@ class SurveyPanel(QWidget):
         session.path_changed.connect(self._other_map)
         self._selection.block_changed.connect(self.refresh)
         self.grid.went.connect(self._went)
-        self.grid.refused.connect(self._say)
+        self.grid.refused.connect(self.message.say)
         self.set_up.changed.connect(self._set_up_changed)
         self.set_up.state_wanted.connect(self._add_state)
         self.asker.answered.connect(self._take)
@@ -298,12 +298,6 @@ class SurveyPanel(QWidget):
                 "probe goes"
             )
         return said
-
-    def _say(self, sentence: str) -> None:
-        if sentence:
-            self.message.say(sentence)
-        else:
-            self.message.clear()
 
     def _take(self, found: Survey) -> None:
         self.found = found

@@ -24,7 +24,6 @@ from PySide6.QtWidgets import (
 
 from blockmap.analysis.isolation.sizes import is_off_limits
 from blockmap.model.document import Map
-from blockmap.model.errors import EditRefused
 from blockmap.model.ids import CavityId
 from blockmap.reference.cautions import caution_named
 from blockmap.window.behind.links import LinkedLabel, cavity_links, jump, plain
@@ -324,15 +323,15 @@ class PullingPage(QWidget):
             return False
         stopped, went_on = self.loads.said("stopped"), self.loads.said("works")
         today = datetime.date.today().isoformat()
-        given = (id_, stopped, went_on, self.state.currentText(), today)
-        try:
-            pulled_noted(self._session.document, *given)
-        except EditRefused as refusal:
-            self.message.say(str(refusal))
-            return False
+        state = self.state.currentText()
         name = self._session.document.cavities[id_].designation
         title = _tr("Note what stopped with %1 out").replace("%1", name)
-        self._session.edit(title, pulled_noted, *given)
+        refusal = self._session.carry_out(
+            title, pulled_noted, id_, stopped, went_on, state, today
+        )
+        if refusal:
+            self.message.say(refusal)
+            return False
         self._added = []
         return True
 

@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
 
 from blockmap.analysis.isolation.feed_classes import FeedClass, Offer
 from blockmap.analysis.isolation.survey import Contradiction, Survey
-from blockmap.model.errors import EditRefused
 from blockmap.window.behind.links import LinkedLabel, jump
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.selection import Selection
@@ -162,17 +161,10 @@ class ResultsPage(QWidget):
 
     def _taker(self, found: FeedClass, offer: Offer, title: str) -> Callable[[], None]:
         def take() -> None:
-            self.message.clear()
-            try:
-                offered_strip(self._session.document, offer, found)
-            except (EditRefused, KeyError) as problem:
-                said = str(problem)
-                if isinstance(problem, KeyError):
-                    said = _tr("The map has changed since; look at the offers again")
-                self.message.say(said)
-                return
-            self._session.edit(title, offered_strip, offer, found)
-            self._selection.select_strip(self._session.last_result)
+            refusal = self._session.carry_out(title, offered_strip, offer, found)
+            self.message.say(refusal or "")
+            if not refusal:
+                self._selection.select_strip(self._session.last_result)
 
         return take
 

@@ -14,6 +14,7 @@ from blockmap.analysis.isolation.feed_classes import FeedClass, Offer, Undecided
 from blockmap.analysis.isolation.survey import Contradiction
 from blockmap.model.document import Map
 from blockmap.model.edits import set_strip
+from blockmap.model.errors import EditRefused
 from blockmap.model.ids import ContactRef, StripId
 from blockmap.window.behind.links import cavity_link, plain, strip_link
 from blockmap.window.behind.strip_edits import join_strip, make_strip, strip_title
@@ -42,8 +43,17 @@ def _tr(text: str) -> str:
 def offered_strip(document: Map, offer: Offer, found: FeedClass) -> tuple[Map, StripId]:
     """Make the strip of an offer, or add its contacts to the strip it names.
 
-    A new one is noted live as it was found. Raises EditRefused.
+    A new one is noted live as it was found. Raises EditRefused, also where the map
+    has lost what the offer speaks of.
     """
+    try:
+        return _made_strip(document, offer, found)
+    except KeyError:
+        said = _tr("The map has changed since; look at the offers again")
+        raise EditRefused(said) from None
+
+
+def _made_strip(document: Map, offer: Offer, found: FeedClass) -> tuple[Map, StripId]:
     ids = [contact.cavity for contact in offer.contacts]
     if offer.strip:
         strip = join_strip(document, document.strips[offer.strip], ids)
