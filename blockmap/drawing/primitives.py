@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from enum import StrEnum
 from typing import Literal
 
-from blockmap.model.geometry import Box, Point, bounds_of
+from blockmap.drawing.typeface import Face, text_width_mm
+from blockmap.model.geometry import Box, Point, bounds_of, rotated
 
 __all__ = [
     "Anchor",
@@ -30,14 +30,6 @@ __all__ = [
 ]
 
 Anchor = Literal["start", "middle", "end"]
-
-
-class Face(StrEnum):
-    """The cuts of the one type family."""
-
-    REGULAR = "regular"
-    BOLD = "bold"
-    ITALIC = "italic"
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,9 +175,6 @@ def text_box(item: Text) -> Box:
 
     A turned text gives the box round the turned rectangle.
     """
-    from blockmap.drawing.typeface import text_width_mm
-    from blockmap.model.geometry import rotated
-
     width = text_width_mm(item.text, item.face, item.cap_mm)
     x, y = item.at
     left = x - {"start": 0.0, "middle": width / 2, "end": width}[item.anchor]

@@ -14,11 +14,11 @@ from __future__ import annotations
 import struct
 import unicodedata
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cache, lru_cache
 from itertools import groupby
 from pathlib import Path
 
-from blockmap.drawing.primitives import Face
 from blockmap.resources import asset
 
 __all__ = [
@@ -35,6 +35,15 @@ __all__ = [
     "text_width_mm",
     "unprintable",
 ]
+
+
+class Face(StrEnum):
+    """The cuts of the one type family."""
+
+    REGULAR = "regular"
+    BOLD = "bold"
+    ITALIC = "italic"
+
 
 _FILES: dict[Face, tuple[str, str]] = {
     Face.REGULAR: ("IBMPlexSansCondensed-Regular", "DejaVuSansCondensed"),

@@ -26,6 +26,7 @@ from blockmap import __version__
 from blockmap.reference.cautions import CAUTIONS
 from blockmap.resources import asset
 from blockmap.window.menus import all_commands
+from blockmap.window.row_table import show_rows
 
 if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow
@@ -136,10 +137,8 @@ def show_keys(window: MainWindow) -> _Page:
     column.setContentsMargins(0, 0, 0, 0)
     search = QLineEdit()
     search.setPlaceholderText(_tr("Type to narrow the list"))
-    table = QTableWidget(0, 2)
-    table.setHorizontalHeaderLabels([_tr("Command"), _tr("Keys")])
-    table.verticalHeader().hide()
-    table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+    table = QTableWidget()
+    show_rows(table, _tr("Keys"), [_tr("Command"), _tr("Keys")], several=True)
     rows = [
         (command.plain, keys_text(window.actions_by_name[command.name].shortcuts()))
         for command in all_commands()

@@ -7,9 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
-    QButtonGroup,
     QHBoxLayout,
-    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -25,6 +23,7 @@ from blockmap.window.behind.contact_page import ContactPage
 from blockmap.window.behind.damage_page import DamagePage
 from blockmap.window.behind.links import jump
 from blockmap.window.behind.strip_page import StripPage
+from blockmap.window.choice_row import ChoiceRow
 from blockmap.window.elided_label import ElidedLabel
 from blockmap.window.guard import guarded
 from blockmap.window.selection import Selection
@@ -58,28 +57,24 @@ class BehindPanel(QWidget):
         font = self.heading.font()
         font.setPointSizeF(font.pointSizeF() * 1.2)
         self.heading.setFont(font)
-        self._buttons = {
-            "contacts": QPushButton(self.tr("Contacts")),
-            "strips": QPushButton(self.tr("Strips")),
-            "damage": QPushButton(self.tr("Damage")),
+        texts = {
+            "contacts": self.tr("Contacts"),
+            "strips": self.tr("Strips"),
+            "damage": self.tr("Damage"),
         }
-        choice = QButtonGroup(self)
+        self._choice = ChoiceRow(texts, self)
+        self._choice.chosen.connect(self.show_page)
         head = QHBoxLayout()
         head.setContentsMargins(8, 0, 8, 0)
         head.addWidget(self.heading, 1)
-        for name, button in self._buttons.items():
-            button.setCheckable(True)
-            button.toggled.connect(self._embolden)
-            button.clicked.connect(lambda _on=False, n=name: self.show_page(n))
-            choice.addButton(button)
-            head.addWidget(button)
+        head.addLayout(self._choice)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 4, 0, 0)
         whole.setSpacing(2)
         whole.addLayout(head)
         whole.addWidget(self._pages, 1)
         self.setAccessibleName(self.tr("Behind"))
-        self.setFocusProxy(self._buttons["contacts"])
+        self.setFocusProxy(self._choice.buttons["contacts"])
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
         self._wait.setInterval(60)
@@ -90,13 +85,6 @@ class BehindPanel(QWidget):
         selection.contact_changed.connect(self._contact_changed)
         selection.view_changed.connect(self._show_heading)
         session.changed.connect(self._document_changed)
-
-    def _embolden(self) -> None:
-        """Write the chosen page's name bold: a shade alone is hard to see."""
-        for button in self._buttons.values():
-            font = button.font()
-            font.setBold(button.isChecked())
-            button.setFont(font)
 
     @property
     def ready(self) -> bool:
@@ -113,7 +101,7 @@ class BehindPanel(QWidget):
             self._pages.addWidget(page)
         self._contacts.jumped.connect(self._jump)
         self._strips.words.jumped.connect(self._jump)
-        self._buttons["contacts"].setChecked(True)
+        self._choice.show_chosen("contacts")
         self.made.emit()
 
     @property
@@ -144,7 +132,7 @@ class BehindPanel(QWidget):
             "strips": self.strips,
             "damage": self.damage,
         }
-        self._buttons[name].setChecked(True)
+        self._choice.show_chosen(name)
         self._pages.setCurrentWidget(pages[name])
         self._refresh()
 

@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
-    QButtonGroup,
     QHBoxLayout,
     QHeaderView,
     QLabel,
@@ -26,7 +25,9 @@ from PySide6.QtWidgets import (
 from blockmap.model.errors import BadValue
 from blockmap.model.units import number_text, read_number
 from blockmap.window.checker import Checker
+from blockmap.window.choice_row import ChoiceRow
 from blockmap.window.guard import guarded
+from blockmap.window.pane_in_sight import PaneInSight
 from blockmap.window.row_table import show_rows
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
@@ -59,7 +60,7 @@ class _RowTable(QTableWidget):
             super().keyPressEvent(event)
 
 
-class NumbersPanel(QWidget):
+class NumbersPanel(PaneInSight):
     """Figures of the selection, their derivation, and the limits of the map."""
 
     def __init__(
@@ -72,7 +73,6 @@ class NumbersPanel(QWidget):
         super().__init__(parent)
         self._session, self._selection = session, selection
         self._checker = checker
-        self._stale = True
         self._limits: LimitsPage | None = None
         self._derivation: DerivationView | None = None
         self._from_limits = False
@@ -107,16 +107,9 @@ class NumbersPanel(QWidget):
         self._overload_label = QLabel(self.tr("&Overload (A)"))
         self._overload_label.setBuddy(self.overload)
         self.back = QPushButton(icon("chevron-left"), self.tr("Back"))
-        self.figures_button = QPushButton(self.tr("Figures"))
-        self.limits_button = QPushButton(self.tr("Limits"))
-        choice = QButtonGroup(self)
-        for button in (self.figures_button, self.limits_button):
-            button.setCheckable(True)
-            button.toggled.connect(self._show_choice)
-            choice.addButton(button)
-        self.figures_button.setChecked(True)
-        self.figures_button.clicked.connect(self.show_figures)
-        self.limits_button.clicked.connect(self.show_limits)
+        texts = {"figures": self.tr("Figures"), "limits": self.tr("Limits")}
+        self._choice = ChoiceRow(texts, self)
+        self._choice.chosen.connect(self._choose)
         self.back.clicked.connect(self._go_back)
         self._head = QHBoxLayout()
         self._head.setContentsMargins(8, 0, 8, 0)
@@ -124,15 +117,13 @@ class NumbersPanel(QWidget):
         self._head.addWidget(self.heading, 1)
         self._head.addWidget(self._overload_label)
         self._head.addWidget(self.overload)
-        self._head.addWidget(self.figures_button)
-        self._head.addWidget(self.limits_button)
+        self._head.addLayout(self._choice)
 
-    def _show_choice(self) -> None:
-        """Write the chosen page's name bold: a shade alone is hard to see."""
-        for button in (self.figures_button, self.limits_button):
-            font = button.font()
-            font.setBold(button.isChecked())
-            button.setFont(font)
+    def _choose(self, page: str) -> None:
+        if page == "limits":
+            self.show_limits()
+        else:
+            self.show_figures()
 
     def _make_pages(self) -> None:
         self.table = table = _RowTable(0, 3)
@@ -172,14 +163,14 @@ class NumbersPanel(QWidget):
 
     def show_figures(self) -> None:
         """Show the figures of what is selected."""
-        self.figures_button.setChecked(True)
+        self._choice.show_chosen("figures")
         self._from_limits = False
         self._show_page(self.table if self.rows else self._nothing)
         self.table.setFocus()
 
     def show_limits(self) -> None:
         """Show the limits of this map, ready to be typed."""
-        self.limits_button.setChecked(True)
+        self._choice.show_chosen("limits")
         if self._limits is None:
             from blockmap.window.numbers.limits_page import LimitsPage
 
@@ -258,17 +249,8 @@ class NumbersPanel(QWidget):
             self._show_page(self.table)
         self.refresh()
 
-    @property
-    def in_sight(self) -> bool:
-        """True where some of the pane can be seen: it is behind no other tab."""
-        return self.isVisible() and not self.visibleRegion().isEmpty()
-
-    def refresh(self, _found: object = None) -> None:
+    def fill(self) -> None:
         """Show the figures of what is selected as the last check left them."""
-        if not self.in_sight:
-            self._stale = True
-            return
-        self._stale = False
         figures, document = self._checker.figures, self._session.document
         rows: tuple[NumberRow, ...] = ()
         if figures is not None:
@@ -334,18 +316,6 @@ class NumbersPanel(QWidget):
         else:
             text = self.tr("Strips and supplies")
         self.heading.setText(text)
-
-    @guarded()
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
-
-    @guarded()
-    def paintEvent(self, event: QPaintEvent) -> None:
-        super().paintEvent(event)
-        if self._stale:  # it was behind another tab
-            QTimer.singleShot(0, self, self.refresh)
 
     @guarded()
     def changeEvent(self, event: QEvent) -> None:

@@ -7,11 +7,9 @@ the same that stands in the notebook.
 from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication, QEvent, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QButtonGroup,
     QHBoxLayout,
-    QPushButton,
     QStackedWidget,
     QToolButton,
     QVBoxLayout,
@@ -26,9 +24,11 @@ from blockmap.model.ids import CavityId
 from blockmap.reference.cautions import caution_named
 from blockmap.window.behind.asking import Asker
 from blockmap.window.behind.links import plain
+from blockmap.window.choice_row import ChoiceRow
 from blockmap.window.elided_label import ElidedLabel
 from blockmap.window.guard import guarded
 from blockmap.window.legend.inline_message import InlineMessage
+from blockmap.window.pane_in_sight import PaneInSight
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.surveying.cautions import CautionLine
@@ -53,14 +53,13 @@ def _tr(text: str) -> str:
     return QCoreApplication.translate("surveying", text)
 
 
-class SurveyPanel(QWidget):
-    """One survey; went tells that another contact is lit, shown that it is seen.
+class SurveyPanel(PaneInSight):
+    """One survey; went tells that another contact is lit.
 
     room_wanted asks for the whole height beside the figure, or gives it back.
     """
 
     went = Signal()
-    shown = Signal(bool)
     room_wanted = Signal(bool)
 
     def __init__(
@@ -68,7 +67,6 @@ class SurveyPanel(QWidget):
     ) -> None:
         super().__init__(parent)
         self._session, self._selection = session, selection
-        self._stale = True
         self._chosen: tuple[str, ...] | None = None
         self.found: Survey | None = None
         self.grid = SurveyGrid(session)
@@ -88,20 +86,16 @@ class SurveyPanel(QWidget):
         self._connect()
 
     def _make_head(self) -> None:
-        self._buttons = {
-            "grid": QPushButton(_tr("Grid")),
-            "results": QPushButton(_tr("Results")),
-            "pulling": QPushButton(_tr("Pulling")),
+        texts = {
+            "grid": _tr("Grid"),
+            "results": _tr("Results"),
+            "pulling": _tr("Pulling"),
         }
-        choice = QButtonGroup(self)
+        self.choice = ChoiceRow(texts, self)
+        self.choice.chosen.connect(self.show_page)
         self._head = QHBoxLayout()
         self._head.setContentsMargins(8, 0, 8, 0)
-        for name, button in self._buttons.items():
-            button.setCheckable(True)
-            button.toggled.connect(self._embolden)
-            button.clicked.connect(lambda _on=False, n=name: self.show_page(n))
-            choice.addButton(button)
-            self._head.addWidget(button)
+        self._head.addLayout(self.choice)
         self._head.addStretch(1)
         self.room = QToolButton()
         self.room.setIcon(icon("zoom-fit"))
@@ -111,14 +105,6 @@ class SurveyPanel(QWidget):
         self.room.clicked.connect(self.room_wanted)
         self._head.addWidget(self.room)
         self._head.addWidget(self.set_up)
-        self._buttons["grid"].setChecked(True)
-
-    def _embolden(self) -> None:
-        """Write the name of the page in front bold: a shade alone is hard to see."""
-        for button in self._buttons.values():
-            font = button.font()
-            font.setBold(button.isChecked())
-            button.setFont(font)
 
     def _arrange(self) -> None:
         self.now = ElidedLabel()
@@ -182,7 +168,7 @@ class SurveyPanel(QWidget):
 
     def show_page(self, name: str) -> None:
         """Bring a page forward: grid, results or pulling; the keyboard goes there."""
-        self._buttons[name].setChecked(True)
+        self.choice.show_chosen(name)
         self._pages.setCurrentWidget(self.pages[name])
         if name == "results":
             self.results.come_forward()
@@ -207,22 +193,13 @@ class SurveyPanel(QWidget):
         front = self._pages.currentWidget()
         return next(name for name, page in self.pages.items() if page is front)
 
-    @property
-    def in_sight(self) -> bool:
-        """True while something of the pane can be seen, not only its tab."""
-        return self.isVisible() and not self.visibleRegion().isEmpty()
-
     def lit(self) -> tuple[CavityId, str]:
         """Return cavity and contact of the next key; '' where there is none."""
         contact = self.grid.contact
         return contact if contact and self.page == "grid" else ("", "")
 
-    def refresh(self) -> None:
+    def fill(self) -> None:
         """Lay the rows and columns out anew for the block that is shown."""
-        self._stale = True
-        if not self.in_sight:
-            return
-        self._stale = False
         document, block = self._session.document, self._selection.block
         grid, set_up = self.grid, self.set_up
         contact, state = grid.contact, grid.key_state
@@ -303,9 +280,10 @@ class SurveyPanel(QWidget):
         self.found = found
         wrong = len(gathered(found))
         title = _tr("Results")
-        self._buttons["results"].setText(f"{title} ({wrong})" if wrong else title)
+        button = self.choice.buttons["results"]
+        button.setText(f"{title} ({wrong})" if wrong else title)
         tip = _tr("%1 against the map").replace("%1", str(wrong)) if wrong else ""
-        self._buttons["results"].setToolTip(tip)
+        button.setToolTip(tip)
         cells = self.grid.cells
         said = _tr("%1: %2 of %3")
         parts = [
@@ -369,24 +347,6 @@ class SurveyPanel(QWidget):
         self.asker.stop()
 
     # what Qt calls
-
-    @guarded()
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
-        self.shown.emit(True)
-
-    @guarded()
-    def paintEvent(self, event: QPaintEvent) -> None:
-        super().paintEvent(event)
-        if self._stale:  # it was behind another tab
-            QTimer.singleShot(0, self, self.refresh)
-
-    @guarded()
-    def hideEvent(self, event: QHideEvent) -> None:
-        super().hideEvent(event)
-        self.shown.emit(False)
 
     @guarded()
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -93,9 +93,11 @@ def test_a_contact_is_asked_for_on_its_page_and_let_go_with_its_place(
 
 
 def test_the_readout_follows_when_the_view_turns_under_a_still_pointer(
-    demo: MainWindow,
+    demo: MainWindow, qtbot: QtBot
 ) -> None:
     figure = demo.figure
+    qtbot.waitUntil(lambda: demo.after_frame.done)
+    QApplication.processEvents()  # the figure is fitted into its room
     figure.settle()
     place = figure.frame_now.to_px(Point(55.0, 40.0)).toPoint()
     QCursor.setPos(figure.viewport().mapToGlobal(place))

@@ -84,7 +84,7 @@ def test_a_contradiction_is_said_with_what_to_do_and_jumps_to_the_place(
     said = results(pane, qtbot)
     assert "dead in ACC; by the map it is live there" in said
     assert "no way from strip" in said
-    assert pane._buttons["results"].text() == "Results (1)"
+    assert pane.choice.buttons["results"].text() == "Results (1)"
     label = next(label for label in pane.results.words if "by the map" in label.text())
     label.jumped.emit("cavity:panel/F4")
     assert window.selection.ids == ("panel/F4",)
