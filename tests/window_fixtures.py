@@ -72,6 +72,8 @@ def open_map(qtbot: QtBot, settings: Settings) -> OpenMap:
         window.show()
         window.activateWindow()
         qtbot.waitUntil(window.isActiveWindow)
+        # What is built after the first frame shifts the figure: places stand after it.
+        qtbot.waitUntil(lambda: window.after_frame.done)
         QApplication.processEvents()
         return window
 
