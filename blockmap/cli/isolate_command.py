@@ -115,7 +115,8 @@ def _json(name: str, found: Isolation) -> bytes:
 
 
 def _text(found: Isolation) -> str:
-    lines = [found.sentence(), "", "Suspects"]
+    lines = [found.sentence()]
+    lines += ["", "Suspects"] if found.suspects else []
     for suspect in found.suspects:
         percent = f"{100 * suspect.probability:5.1f} %"
         lines.append(f"  {percent}  {shown_text(suspect.words(), 200)}")
@@ -126,13 +127,16 @@ def _text(found: Isolation) -> str:
     reading = found.next
     lines += ["", "Next"]
     if reading is None:
-        lines.append("  No reading on this map would tell more.")
+        none = "Nothing is left to prove." if found.sound else ""
+        lines.append(f"  {none or 'No reading on this map would tell more.'}")
         return "\n".join(lines) + "\n"
     lines.append(f"  {shown_text(reading.do, 300)}")
     seen = f"{reading.view.words}, {reading.access}"
     lines.append(f"  Where: {seen}; about {reading.minutes:g} min of work")
     lines.append(f"  Sound: {reading.expected}")
-    if not found.following:
+    if found.sound:
+        lines.append(f"  {shown_text(reading.why, 300)}")
+    elif not found.following:
         lines.append("  Nothing is left to find out: take it again after the repair.")
     for answer in reading.answers:
         leaves = shown_text("; ".join(answer.leaves), 300)

@@ -41,6 +41,11 @@ class Reading:
     meter: str = prop("Meter", Shape.TEXT, "meter or test lamp")
     date: str | None = prop("Date", Shape.DATE, "when it was read")
     note: str = prop("Note", Shape.TEXT, "anything else about the reading")
+    aside: bool = prop(
+        "Set aside",
+        Shape.FLAG,
+        "yes when it was taken before a repair: kept, no longer weighed",
+    )
 
 
 def _stage_date(stage: str) -> Any:

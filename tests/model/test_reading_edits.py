@@ -16,7 +16,9 @@ from blockmap.model.edits import (
     note_again,
     reading_text,
     remove_reading,
+    set_aside,
     set_reading_text,
+    weigh_again,
 )
 from blockmap.model.errors import EditRefused
 from tests.strategies import TRAPS
@@ -146,3 +148,16 @@ def test_another_point_state_or_lamp_is_another_test() -> None:
     )
     assert len(document.readings) == 4
     assert document.readings["M4"].value == 0.002
+
+
+def test_what_was_read_before_a_repair_is_not_written_over_the_same_day() -> None:
+    dead = Reading(point="horn", seen="dead", date="2024-05-18")
+    document = set_aside(note_again(Map(), dead), "M1")
+    document = note_again(document, Reading(point="horn", seen="works", date=dead.date))
+    assert [(r.seen, r.aside) for r in document.readings.values()] == [
+        ("dead", True),
+        ("works", False),
+    ]
+    back = weigh_again(document, "M1", "M2")
+    assert not any(reading.aside for reading in back.readings.values())
+    assert set_aside(document, "M1", "M9") is document

@@ -17,6 +17,11 @@ from blockmap.analysis.isolation.network import Network
 from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import Observation, observations
 from blockmap.analysis.isolation.proving import proof
+from blockmap.analysis.isolation.since_repair import (
+    repair_shown,
+    sound_since,
+    to_prove,
+)
 from blockmap.analysis.isolation.suspects import Suspect, suspects_of
 from blockmap.analysis.isolation.tables import Circuits
 from blockmap.analysis.isolation.telling import NextReading, told
@@ -43,6 +48,12 @@ class Isolation:
     ``proof`` is the reading to take again after the repair, once nothing is left to
     find out. ``since`` are the last readings when they fit a sound car as after a
     repair: the suspects are then those of before.
+    ``sound`` tells that readings were set aside as taken before a repair, and that
+    none since speaks for a fault: there are no suspects then, and ``following`` are
+    the tests that were amiss before and are still to be made as proof.
+    ``holds`` is the key of a reading that holds now where the same test did not, or
+    that fits a sound car, as when a repair lies before it; ``outlived`` are those
+    from before, which may be set aside.
     """
 
     suspects: tuple[Suspect, ...]
@@ -54,6 +65,9 @@ class Isolation:
     proof: NextReading | None = None
     since: tuple[tuple[str, str], ...] = ()
     more: bool = False
+    sound: bool = False
+    holds: str = ""
+    outlived: tuple[str, ...] = ()
 
     @property
     def next(self) -> NextReading | None:
@@ -75,6 +89,8 @@ class Isolation:
 
     def sentence(self) -> str:
         """Return in one sentence how far the search has come."""
+        if self.sound:
+            return self._sound_words()
         if self.none_fits:
             said = "; ".join(text for _, text in self.contradicted)
             return f"Nothing on the map fits every reading. In doubt: {said}"
@@ -90,6 +106,20 @@ class Isolation:
         if self.more:
             return f"More than {count} suspects are left; the likeliest are listed."
         return f"{count} suspects are left."
+
+    def _sound_words(self) -> str:
+        names = [
+            each.point + (f" against {each.against}" if each.kind == "drop" else "")
+            for each in self.following
+        ]
+        wanted = "; ".join(names)
+        if not self.belief.observed:
+            said = "Nothing has been read since the repair."
+        else:
+            said = "Nothing read since the repair speaks for a fault."
+        if wanted:
+            return f"{said} Still to prove: {wanted}."
+        return f"{said} All that was amiss before it has been read again."
 
 
 def isolate(
@@ -113,10 +143,21 @@ def isolate(
     if belief.misfits or len(observed.every) > len(observed.used):
         mended = before_repair(circuits, document, observed.every, stop)
         belief, since = mended or (belief, ())
+    if sound_since(belief, observed):
+        return Isolation(
+            suspects=(),
+            following=to_prove(belief, document, observed),
+            contradicted=(),
+            unused=observed.unused,
+            assumed=circuit.notes,
+            belief=belief,
+            sound=True,
+        )
     suspects = suspects_of(belief, document, most + 1)
     found = [] if since else choices(belief)
     ended = bool(belief.observed) and not (found or since or belief.misfits)
     proved = proof(belief) if ended else None
+    holds, outlived = repair_shown(document, since)
     contradicted = tuple((each.key, each.text) for each in belief.misfits)
     return Isolation(
         suspects=suspects[:most],
@@ -128,4 +169,6 @@ def isolate(
         since=tuple((each.key, each.text) for each in since),
         proof=None if proved is None else told(proved, belief),
         more=len(suspects) > most,
+        holds=holds,
+        outlived=outlived,
     )

@@ -17,7 +17,7 @@ from blockmap.analysis.isolation.tables import Circuits, Table
 from blockmap.analysis.isolation.weighing import probes_of
 from blockmap.model.document import Map
 
-__all__ = ["before_repair"]
+__all__ = ["amiss", "before_repair"]
 
 _SURE = 0.9
 
@@ -32,8 +32,7 @@ def before_repair(
 
     None when the last readings prove none.
     """
-    amiss = _amiss(circuits, observed)
-    first = max(amiss, default=-1) + 1
+    first = max(amiss(circuits, observed), default=-1) + 1
     if not 0 < first < len(observed):
         return None
     before, since = observed[:first], tuple(observed[first:])
@@ -49,7 +48,7 @@ def before_repair(
     return belief, since
 
 
-def _amiss(circuits: Circuits, observed: Sequence[Observation]) -> list[int]:
+def amiss(circuits: Circuits, observed: Sequence[Observation]) -> list[int]:
     """Return the numbers of the observations that a sound car contradicts."""
     network = circuits.network
     found = [k for k, each in enumerate(observed) if each.seen == "broken"]

@@ -62,12 +62,14 @@ class Observation:
 class Observed:
     """The observations of a map, and what could not be used, each with why.
 
-    ``every`` holds besides those that count those that were taken again later.
+    ``every`` holds besides those that count those that were taken again later,
+    ``aside`` those that were set aside as taken before a repair.
     """
 
     used: tuple[Observation, ...]
     unused: tuple[tuple[str, str], ...]
     every: tuple[Observation, ...]
+    aside: tuple[Observation, ...] = ()
 
 
 def seen_word(text: str) -> str:
@@ -93,17 +95,22 @@ def observations(network: Network, document: Map) -> Observed:
     places = Places(network, document)
     used: list[Observation] = []
     every: list[Observation] = []
+    aside: list[Observation] = []
     unused: list[tuple[str, str]] = []
     index = PlaceIndex(document)
     last = {
         same_test(reading): key
         for key, reading in document.readings.items()
-        if reading.value is not None or reading.seen
+        if (reading.value is not None or reading.seen) and not reading.aside
     }
     for key, reading in document.readings.items():
         again = last.get(same_test(reading), key)
         found: Observation | str
-        if again != key:
+        if reading.aside:
+            kept = _observed(key, reading, network, places)
+            aside += [] if isinstance(kept, str) else [kept]
+            found = "it was taken before a repair and is set aside"
+        elif again != key:
             earlier = _observed(key, reading, network, places)
             every += [] if isinstance(earlier, str) else [earlier]
             found = f"taken again later, as {again}: that one counts"
@@ -116,7 +123,7 @@ def observations(network: Network, document: Map) -> Observed:
         else:
             used.append(found)
             every.append(found)
-    return Observed(tuple(used), tuple(unused), tuple(every))
+    return Observed(tuple(used), tuple(unused), tuple(every), tuple(aside))
 
 
 def _observed(

@@ -47,6 +47,7 @@ class Followed:
 
     ``before`` is the key of the same test taken earlier, ``change`` what the value
     has changed by, in the unit of the earlier one. ``within`` is None without a limit.
+    ``aside`` tells that it was set aside as taken before a repair.
     """
 
     loss: ContactLoss | None = None
@@ -54,6 +55,7 @@ class Followed:
     change: float | None = None
     limit: Limit | None = None
     within: bool | None = None
+    aside: bool = False
 
 
 def followed(document: Map) -> Mapping[str, Followed]:
@@ -76,6 +78,7 @@ def followed(document: Map) -> Mapping[str, Followed]:
             change=_change(reading, earlier),
             limit=limit,
             within=_within(reading, limit),
+            aside=reading.aside,
         )
     return found
 
@@ -183,7 +186,7 @@ def follow_words(document: Map, found: Followed) -> str:
 
     Such as '2.2 mΩ, 0.72 W; holds: at most 0.1 V; before 1900 mV: 1860 mV less'.
     """
-    parts = []
+    parts = ["set aside: before the repair"] if found.aside else []
     if found.loss is not None:
         parts.append(f"{found.loss.resistance.text}, {found.loss.heat.text}")
     if found.limit is not None:

@@ -73,7 +73,9 @@ from blockmap.model.edits.readings import (
     reading_text,
     remove_reading,
     same_test,
+    set_aside,
     set_reading_text,
+    weigh_again,
 )
 from blockmap.model.edits.tagging import (
     CellEdit,
@@ -125,6 +127,7 @@ __all__ = [
     "remove_strip",
     "resize_cavities",
     "same_test",
+    "set_aside",
     "set_block_text",
     "set_car_text",
     "set_cells",
@@ -143,5 +146,6 @@ __all__ = [
     "set_texts",
     "set_work",
     "turn_cavities",
+    "weigh_again",
     "withdraw_acceptance",
 ]

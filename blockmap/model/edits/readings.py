@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from collections.abc import Iterable
 from typing import Any
 
 from blockmap.model.document import Map, Reading
@@ -28,7 +29,9 @@ __all__ = [
     "reading_text",
     "remove_reading",
     "same_test",
+    "set_aside",
     "set_reading_text",
+    "weigh_again",
 ]
 
 _WITH_UNIT = re.compile(r"(?P<value>.*\d)\s*(?P<unit>mV|V|mA|A|ohm|Ω)", re.IGNORECASE)
@@ -73,15 +76,15 @@ def same_test(reading: Reading) -> tuple[object, ...]:
 def note_again(document: Map, *readings: Reading) -> Map:
     """Note readings, each in place of the same test of the same day.
 
-    One of another day is noted below the others, so that both stay. Raises
-    EditRefused when a reading cannot be held by a file.
+    One of another day, or one that is set aside, stays; the new one is noted below.
+    Raises EditRefused when a reading cannot be held by a file.
     """
     for reading in readings:
         test = same_test(reading)
         same = [
             key
             for key, held in document.readings.items()
-            if held.date == reading.date and same_test(held) == test
+            if held.date == reading.date and not held.aside and same_test(held) == test
         ]
         if not same:
             document, _ = add_reading(document, reading)
@@ -128,6 +131,27 @@ def remove_reading(document: Map, *keys: str) -> Map:
         return document
     left = {k: r for k, r in document.readings.items() if k not in keys}
     return dataclasses.replace(document, readings=left)
+
+
+def set_aside(document: Map, *keys: str) -> Map:
+    """Keep readings as taken before a repair: they are no longer weighed."""
+    return _with_aside(document, keys, aside=True)
+
+
+def weigh_again(document: Map, *keys: str) -> Map:
+    """Weigh readings again that were set aside."""
+    return _with_aside(document, keys, aside=False)
+
+
+def _with_aside(document: Map, keys: Iterable[str], *, aside: bool) -> Map:
+    changed = {
+        key: dataclasses.replace(held, aside=aside)
+        for key in keys
+        if (held := document.readings.get(key)) is not None and held.aside != aside
+    }
+    if not changed:
+        return document
+    return dataclasses.replace(document, readings={**document.readings, **changed})
 
 
 def reading_text(reading: Reading, field: str) -> str:

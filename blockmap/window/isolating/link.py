@@ -28,6 +28,8 @@ _MOST_LINES = 3
 def values_of(document: Map) -> tuple[tuple[str, str, str], ...]:
     """Return what was last read at each contact, by cavity and contact.
 
+    What was set aside as taken before a repair is left out.
+
     Test points of a fuse stand with the contact they lie over, named; a drop says
     to which point. The last readings come first, no more than a few.
     """
@@ -36,7 +38,7 @@ def values_of(document: Map) -> tuple[tuple[str, str, str], ...]:
     for reading in document.readings.values():
         place = index.place(reading.point)
         text = _value(reading)
-        if place is None or not text:
+        if place is None or not text or reading.aside:
             continue
         cavity = document.cavities[place.cavity]
         where = TEST_POINTS.get(place.where, place.where)

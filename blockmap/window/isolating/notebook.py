@@ -18,13 +18,15 @@ from blockmap.model.edits import (
     add_reading,
     reading_text,
     remove_reading,
+    set_aside,
     set_reading_text,
+    weigh_again,
 )
 from blockmap.model.schema import property_named
 from blockmap.reference.cautions import caution_named
 from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
 from blockmap.window.guard import guarded
-from blockmap.window.isolating.notebook_cells import COLUMNS, FOLLOWS
+from blockmap.window.isolating.notebook_cells import COLUMNS, FOLLOWS, STANDS
 from blockmap.window.isolating.points import PointNames
 from blockmap.window.isolating.typed_table import TypedTable
 from blockmap.window.legend.suggestions import Suggestion
@@ -36,7 +38,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Notebook"]
 
-_WIDTHS = (20, 13, 12, 16, 8, 6, 10, 8, 46, 14, 10, 14, 20)
+_WIDTHS = (20, 9, 13, 12, 16, 8, 6, 10, 8, 46, 14, 10, 14, 20)
 _POINTS = ("point", "against")
 _SEEN = ("works", "dim", "dead", "live", "bright", "whole", "broken")
 _RIGHT = ("value", "amps_a")
@@ -79,7 +81,12 @@ class Notebook(TypedTable):
 
     @staticmethod
     def _heading(key: str) -> str:
-        own = {"load": _tr("Load on"), "amps_a": _tr("Amps"), FOLLOWS: _tr("Follows")}
+        own = {
+            "load": _tr("Load on"),
+            "amps_a": _tr("Amps"),
+            FOLLOWS: _tr("Follows"),
+            STANDS: _tr("Repair"),
+        }
         return own.get(key) or _tr(property_named(Reading, key).label)
 
     # what is shown
@@ -91,6 +98,8 @@ class Notebook(TypedTable):
             self.abandon()  # its row may be another reading now
         self.keys = tuple(readings)
         self._follow()
+        split = any(each.aside for each in readings.values())
+        self.setColumnHidden(COLUMNS.index(STANDS), not split)
         with QSignalBlocker(self):
             self.setRowCount(len(self.keys) + 1)
             for row, key in enumerate(self.keys):
@@ -106,6 +115,9 @@ class Notebook(TypedTable):
 
     def _text(self, key: str, field: str) -> str:
         document = self._session.document
+        if field == STANDS:
+            aside = document.readings[key].aside
+            return _tr("before") if aside else _tr("since")
         if field != FOLLOWS:
             return reading_text(document.readings[key], field)
         from blockmap.analysis.isolation.proved import follow_words
@@ -116,7 +128,7 @@ class Notebook(TypedTable):
     def typed_here(self, row: int, place: int) -> bool:
         """Tell whether a cell can be typed into: all but what follows."""
         del row
-        return COLUMNS[place] != FOLLOWS
+        return COLUMNS[place] not in (FOLLOWS, STANDS)
 
     def hint(self, row: int, place: int) -> str:
         """Return what stands faintly in the empty row."""
@@ -125,12 +137,15 @@ class Notebook(TypedTable):
 
     def _mark(self, row: int, note: str) -> None:
         """Set a sign and italics on a reading that is not weighed or fits nothing."""
+        key = self.keys[row] if row < len(self.keys) else ""
+        reading = self._session.document.readings.get(key)
+        name = "edit-history" if reading and reading.aside else "level-warning"
         for place in range(len(COLUMNS)):
             item = self.item(row, place)
             if item is None:
                 continue
             if place == 0:
-                item.setIcon(icon("level-warning") if note else QIcon())
+                item.setIcon(icon(name) if note else QIcon())
             font = item.font()
             font.setItalic(bool(note))
             item.setFont(font)
@@ -173,7 +188,9 @@ class Notebook(TypedTable):
         if self.editor is None or not self.editor.refused:
             row = self.currentRow()
             key = self.keys[row] if 0 <= row < len(self.keys) else ""
-            self.refused.emit(self._notes.get(key, ""))
+            reading = self._session.document.readings.get(key)
+            aside = reading is not None and reading.aside  # said by its column
+            self.refused.emit("" if aside else self._notes.get(key, ""))
 
     def offered(self, row: int, place: int, typed: str) -> tuple[Suggestion, ...]:
         """Return what may be meant by the letters typed into a cell."""
@@ -242,14 +259,33 @@ class Notebook(TypedTable):
 
     def remove_selected(self) -> None:
         """Forget the readings of the selected rows, as one step."""
-        rows = {index.row() for index in self.selectedIndexes()}
-        keys = [self.keys[row] for row in sorted(rows) if row < len(self.keys)]
+        keys = self._chosen()
         if not keys:
             return
         title = _tr("Remove reading")
         if len(keys) > 1:
             title = _tr("Remove %1 readings").replace("%1", str(len(keys)))
         self._session.edit(title, remove_reading, *keys)
+
+    @property
+    def selected_aside(self) -> bool:
+        """True when every selected reading is set aside."""
+        readings = self._session.document.readings
+        chosen = [readings[key] for key in self._chosen() if key in readings]
+        return bool(chosen) and all(each.aside for each in chosen)
+
+    def turn_aside(self) -> None:
+        """Set the selected readings aside, or weigh them again if all of them are."""
+        back, keys = self.selected_aside, self._chosen()
+        title = _tr("Weigh reading again") if back else _tr("Set reading aside")
+        if len(keys) > 1:
+            title = _tr("Weigh %1 readings again") if back else _tr("Set %1 aside")
+            title = title.replace("%1", str(len(keys)))
+        self._session.edit(title, weigh_again if back else set_aside, *keys)
+
+    def _chosen(self) -> list[str]:
+        rows = {index.row() for index in self.selectedIndexes()}
+        return [self.keys[row] for row in sorted(rows) if row < len(self.keys)]
 
     # where it is
 
@@ -277,6 +313,8 @@ class Notebook(TypedTable):
 
 
 def _help(field: str) -> str:
+    if field == STANDS:
+        return _tr("Before a repair: kept, no longer weighed; or since")
     if field == FOLLOWS:
         return _tr("What follows: mΩ and W, the limit, and what was read before")
     return property_named(Reading, field).help

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-__all__ = ["COLUMNS", "FOLLOWS"]
+__all__ = ["COLUMNS", "FOLLOWS", "STANDS"]
 
 FOLLOWS = "follows"
-"""The one column that is not typed: what follows from the reading."""
+"""A column that is not typed: what follows from the reading."""
+STANDS = "stands"
+"""Another: before a repair, or since; shown once a reading is set aside."""
 
 COLUMNS = (
-    "point", "against", "states", "load", "value", "unit", "seen", "amps_a", FOLLOWS,
-    "date", "out", "meter", "note",
+    "point", STANDS, "against", "states", "load", "value", "unit", "seen", "amps_a",
+    FOLLOWS, "date", "out", "meter", "note",
 )  # fmt: skip

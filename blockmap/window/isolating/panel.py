@@ -8,6 +8,7 @@ decide.
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QSignalBlocker, Qt, QTimer, Signal
@@ -25,7 +26,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.model.changes import Change
-from blockmap.model.edits import add_reading
+from blockmap.model.edits import add_reading, set_aside
 from blockmap.model.places import find_place
 from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import plain_label
@@ -33,6 +34,7 @@ from blockmap.window.isolating.jobs import Jobs
 from blockmap.window.isolating.notebook import Notebook
 from blockmap.window.isolating.points import PointNames
 from blockmap.window.isolating.proposal import ProposalCard
+from blockmap.window.isolating.repair_strip import RepairStrip, weighed
 from blockmap.window.isolating.searching import Searcher
 from blockmap.window.isolating.suspect_list import SuspectList
 from blockmap.window.legend.inline_message import InlineMessage
@@ -72,6 +74,7 @@ class FaultPanel(QWidget):
         self.notebook = Notebook(session, self.names)
         self.suspects = SuspectList()
         self.proposal = ProposalCard()
+        self.repair = RepairStrip()
         self._make_head()
         self._arrange()
         self.setAccessibleName(self.tr("Fault"))
@@ -85,6 +88,8 @@ class FaultPanel(QWidget):
         self.suspects.place_wanted.connect(self._show_places)
         self.proposal.show_wanted.connect(self._show_proposal)
         self.proposal.answered.connect(self._take_answer)
+        self.repair.aside_wanted.connect(self._set_aside)
+        self.notebook.itemSelectionChanged.connect(self._name_aside)
 
     def _make_head(self) -> None:
         self.heading = QLabel()
@@ -142,6 +147,11 @@ class FaultPanel(QWidget):
         self.remove_button = QPushButton(icon("edit-delete"), self.tr("Remove reading"))
         self.remove_button.setToolTip(self.tr("Forget the selected readings"))
         self.remove_button.clicked.connect(self.notebook.remove_selected)
+        self.aside_button = QPushButton(icon("edit-history"), self.tr("Set aside"))
+        self.aside_button.setToolTip(
+            self.tr("Keep the selected readings as before a repair; weigh them again")
+        )
+        self.aside_button.clicked.connect(self.notebook.turn_aside)
         readings = QWidget()
         column = QVBoxLayout(readings)
         column.setContentsMargins(0, 0, 0, 0)
@@ -153,6 +163,7 @@ class FaultPanel(QWidget):
         words.addWidget(self.message)
         words.addWidget(self.follows)
         foot.addLayout(words, 1)
+        foot.addWidget(self.aside_button, 0, Qt.AlignmentFlag.AlignTop)
         foot.addWidget(self.remove_button, 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(foot)
         self._parts: dict[str, QWidget] = {
@@ -172,6 +183,7 @@ class FaultPanel(QWidget):
         whole.setSpacing(2)
         whole.addLayout(self._head)
         whole.addWidget(self.heading)
+        whole.addWidget(self.repair)
         whole.addWidget(self._splitter, 1)
         self._show_parts()
 
@@ -205,6 +217,7 @@ class FaultPanel(QWidget):
         if self.isVisible() and not self.visibleRegion().isEmpty():
             self._stale = False
             self.notebook.refresh()
+            self._name_aside()
             self.searcher.request()
 
     def _document_changed(self, change: Change) -> None:
@@ -214,6 +227,7 @@ class FaultPanel(QWidget):
     def _show(self, found: Isolation | None) -> None:
         self.proposal.show_answer(found)
         self.suspects.show_suspects(found.suspects if found else ())
+        self.repair.show_for(found, self._session.document)
         notes: dict[str, str] = {}
         if found is None:
             self.heading.setText(
@@ -282,6 +296,22 @@ class FaultPanel(QWidget):
         title = self.tr("Note reading at %1").replace("%1", reading.point[:30])
         self._session.edit(title, add_reading, reading)
         self.proposal.field.setFocus()
+
+    def set_all_aside(self) -> None:
+        """Keep every reading so far as taken before a repair."""
+        self._set_aside(weighed(self._session.document))
+
+    def _set_aside(self, keys: Sequence[str]) -> None:
+        title = self.tr("Mended: set %1 readings aside").replace("%1", str(len(keys)))
+        self._session.edit(title, set_aside, *keys)
+        self.proposal.field.setFocus()
+
+    def _name_aside(self) -> None:
+        """Say what the button beside the notebook does to the selected readings."""
+        back = self.notebook.selected_aside
+        self.aside_button.setText(
+            self.tr("Weigh again") if back else self.tr("Set aside")
+        )
 
     def commit(self) -> None:
         """Write what is typed in a cell and not committed yet."""

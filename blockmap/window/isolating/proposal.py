@@ -210,12 +210,7 @@ class ProposalCard(QWidget):
         self._line.setVisible(proposed is not None)
         self.message.clear()
         if proposed is None:
-            mended = self._found is not None and bool(self._found.since)
-            self.do.setText(
-                _tr("The last readings fit a sound car.")
-                if mended
-                else _tr("No reading on this map would tell more.")
-            )
+            self.do.setText(self._none_left())
             self.words.setText(self._nothing_more())
             self.answers.clear()
             self._show_cautions(())
@@ -249,6 +244,9 @@ class ProposalCard(QWidget):
         where = where.replace("%1", proposed.view.words.lower())
         where = where.replace("%2", reached).replace("%3", minutes)
         sound = _tr("A sound car shows: %1").replace("%1", proposed.expected)
+        if self._found is not None and self._found.sound:
+            why = f"{proposed.why[:1].upper()}{proposed.why[1:]}"
+            return [why, where, sound]
         if self._found is not None and proposed is self._found.proof:
             last = _tr(
                 "No reading would tell more before it is mended. Mend it, then take "
@@ -257,6 +255,14 @@ class ProposalCard(QWidget):
             return [last, where, sound]
         return [where, sound]
 
+    def _none_left(self) -> str:
+        found = self._found
+        if found is not None and found.sound:
+            return _tr("Nothing speaks for a fault, and nothing is left to prove.")
+        if found is not None and found.since:
+            return _tr("The last readings fit a sound car.")
+        return _tr("No reading on this map would tell more.")
+
     def _nothing_more(self) -> str:
         found = self._found
         if found is None or not found.belief.network.loads:
@@ -264,7 +270,7 @@ class ProposalCard(QWidget):
                 "Enter what the places feed: loads, strips and where each strip is "
                 "fed from. Then the map can tell what to measure."
             )
-        if found.since:
+        if found.since or found.sound:
             return _tr(
                 "If something was mended, set its repair to proved under Behind. A "
                 "fault that comes and goes looks the same: try it cold, warm and "

@@ -41,6 +41,15 @@ COMMANDS = (
         tip=QT_TRANSLATE_NOOP("commands", "Note what was measured and seen"),
     ),
     Command(
+        name="set_readings_aside",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Mended: set the readings aside"),
+        icon="repair",
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Keep what was read so far as before a repair; weigh it no more"
+        ),
+    ),
+    Command(
         name="survey",
         block=True,
         text=QT_TRANSLATE_NOOP("commands", "Sur&vey"),
@@ -125,6 +134,10 @@ class FaultMenu(Menu):
 
     def readings(self) -> None:
         self._show("readings")
+
+    def set_readings_aside(self) -> None:
+        self._show("next")
+        self.window.fault.set_all_aside()
 
     def survey(self) -> None:
         self._survey("grid")

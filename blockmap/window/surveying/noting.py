@@ -71,7 +71,7 @@ def noted(
     old = filled.grid.get(contact, {}).get(state)
     if old is not None and not old.loaded:
         reading = document.readings[old.key]
-        if reading.date == (today or None):
+        if reading.date == (today or None) and not reading.aside:
             volts = "" if value_v is None else number_text(value_v)
             for field, text in (
                 ("point", point), ("value", volts), ("unit", "V"), ("seen", seen)

@@ -174,7 +174,7 @@ def pulled_noted(
     words = ((stopped, "stopped"), (went_on, "works"))
     for name, word in ((name, word) for names, word in words for name in names):
         old = document.readings.get(keys.get(name, ""))
-        if old is not None and old.date == today:
+        if old is not None and old.date == today and not old.aside:
             document = set_reading_text(document, keys[name], "seen", word)
             document = set_reading_text(document, keys[name], "states", state)
             continue
