@@ -14,6 +14,7 @@ import os
 import re
 import shlex
 import shutil
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator, Mapping, Sequence
@@ -86,19 +87,21 @@ class Terminal:
         it got the same signal, and may have something to save.
         """
         whole = {**os.environ, **(env or {})}
+        interrupts: list[int] = []
+        # Noted by a handler: as an exception it may come where Python swallows it.
+        before = signal.getsignal(signal.SIGINT)
+        if before is not signal.SIG_IGN:
+            signal.signal(
+                signal.SIGINT, lambda number, frame: interrupts.append(number)
+            )
         try:
-            process = subprocess.Popen(command, env=whole, cwd=cwd)
+            code = subprocess.Popen(command, env=whole, cwd=cwd).wait()
         except OSError as error:
             self.say(str(error))
             return 127
-        interrupted = False
-        while True:
-            try:
-                code = process.wait()
-                break
-            except KeyboardInterrupt:
-                interrupted = True
-        if interrupted:
+        finally:
+            signal.signal(signal.SIGINT, before)
+        if interrupts:
             raise KeyboardInterrupt
         return code if code >= 0 else 128 - code  # ended by a signal, as shells say
 
