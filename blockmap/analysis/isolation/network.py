@@ -15,6 +15,7 @@ from typing import NamedTuple
 from blockmap.analysis.isolation.assumptions import Assumptions
 from blockmap.model.document import Condition
 from blockmap.model.ids import CavityId
+from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
 
 __all__ = [
     "GROUND",
@@ -94,6 +95,14 @@ class State(NamedTuple):
         return ", ".join(parts) or "everything off"
 
 
+_LEAST = {word: n for n, word in enumerate((*KEY_STATES, *SWITCH_STATES))}
+
+
+def _least(word: str) -> tuple[int, str]:
+    """Return how much a key or switch word switches on; a map's own words are most."""
+    return _LEAST.get(word, len(_LEAST)), word
+
+
 @dataclass(frozen=True, kw_only=True)
 class Network:
     """The circuit of a map.
@@ -168,8 +177,12 @@ class Network:
                 last = upper
         return last
 
-    def states_of(self, node: int) -> frozenset[str]:
-        """Return key and switch words in which a node should be live."""
+    def states_of(self, node: int, first: str = "RUN") -> frozenset[str]:
+        """Return key and switch words in which a node should be live.
+
+        ``first`` is taken where it will do, else the least: ACC before RUN, PARK
+        before HEAD LOW.
+        """
         switches = [
             element.live
             for element in (self.elements[index] for index in self.way_up(node))
@@ -177,10 +190,10 @@ class Network:
         ]
         if not switches:
             return frozenset(("OFF",))
-        for word in ("RUN", *sorted(switches[0])):
+        for word in (first, *sorted(switches[0], key=_least)):
             if all(word in live for live in switches):
                 return frozenset((word,))
-        return frozenset(min(live) for live in switches if live)
+        return frozenset(min(live, key=_least) for live in switches if live)
 
     def below(self, index: int) -> frozenset[int]:
         """Return the elements fed through an element, itself left out."""

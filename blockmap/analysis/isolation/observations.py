@@ -14,7 +14,6 @@ from blockmap.analysis.isolation.parasitic import fuse_read
 from blockmap.analysis.isolation.places import Places
 from blockmap.model.document import Map, Reading
 from blockmap.model.edits import same_test
-from blockmap.model.places import PlaceIndex
 
 __all__ = ["Observation", "Observed", "observations"]
 
@@ -90,14 +89,18 @@ def looked_word(text: str) -> str:
     return ""
 
 
-def observations(network: Network, document: Map) -> Observed:
-    """Return what the readings of a map say, in the order of the map."""
-    places = Places(network, document)
+def observations(
+    network: Network, document: Map, places: Places | None = None
+) -> Observed:
+    """Return what the readings of a map say, in the order of the map.
+
+    ``places`` saves making the names of the network again.
+    """
+    places = places or Places(network, document)
     used: list[Observation] = []
     every: list[Observation] = []
     aside: list[Observation] = []
     unused: list[tuple[str, str]] = []
-    index = PlaceIndex(document)
     last = {
         same_test(reading): key
         for key, reading in document.readings.items()
@@ -114,7 +117,7 @@ def observations(network: Network, document: Map) -> Observed:
             earlier = _observed(key, reading, network, places)
             every += [] if isinstance(earlier, str) else [earlier]
             found = f"taken again later, as {again}: that one counts"
-        elif fuse_read(index, document, reading) is not None:
+        elif fuse_read(places.index, document, reading) is not None:
             found = "it counts for the draw with the key off"
         else:
             found = _observed(key, reading, network, places)

@@ -40,7 +40,7 @@ class Places:
     def __init__(self, network: Network, document: Map) -> None:
         self._network = network
         self._document = document
-        self._index = PlaceIndex(document)
+        self.index = PlaceIndex(document)
         self._by_place = {
             (point.cavity, point.contact): point
             for point in network.points.values()
@@ -48,6 +48,8 @@ class Places:
         }
         self._folded = {name.casefold(): p for name, p in network.points.items()}
         self._load_words = {name: _words(name) for name in network.loads}
+        self._lamps = frozenset(n for n, at in network.loads.items() if at.with_feed)
+        self._named: dict[str, tuple[str, ...]] = {}
 
     def point(self, text: str) -> Point | None:
         """Return the point that words such as F11.b1, strip RUN or battery name."""
@@ -61,7 +63,7 @@ class Places:
                 return self._folded[name]
         place, dot, contact = word.rpartition(".")
         if dot:
-            cavity = self._index.cavity(place.removeprefix("fuse ").strip())
+            cavity = self.index.cavity(place.removeprefix("fuse ").strip())
             small = contact.casefold()
             name = _SAME.get(small, _SAME_TEST.get(small, contact))
             if cavity is not None:
@@ -78,6 +80,12 @@ class Places:
 
         A load is meant when its name holds all the words or they hold all its name.
         """
+        known = self._named.get(text)
+        if known is None:
+            known = self._named[text] = self._loads(text)
+        return known
+
+    def _loads(self, text: str) -> tuple[str, ...]:
         found: list[str] = []
         for part in re.split(r"[;,]| and ", text):
             wanted = _words(part)
@@ -96,7 +104,7 @@ class Places:
         by_name = self._network.by_name
         if text in by_name:
             return by_name[text]
-        cavity = self._index.cavity(text.removeprefix("fuse ").strip())
+        cavity = self.index.cavity(text.removeprefix("fuse ").strip())
         if cavity is not None:
             for index, element in enumerate(self._network.elements):
                 if element.cavity == cavity.id and element.contact == "fuse":
@@ -119,7 +127,7 @@ class Places:
     ) -> State:
         """Return the state that a reading notes; lamps run with their switch."""
         on = set(self.loads(load)) if load else set()
-        on |= {n for n, at in self._network.loads.items() if at.with_feed}
+        on |= self._lamps
         elements = (self.taken_out(text) for text in out)
         return State(
             frozenset(word.upper() for word in words),

@@ -75,6 +75,7 @@ from blockmap.model.edits.readings import (
     same_test,
     set_aside,
     set_reading_text,
+    states_named,
     weigh_again,
 )
 from blockmap.model.edits.tagging import (
@@ -145,6 +146,7 @@ __all__ = [
     "set_strip",
     "set_texts",
     "set_work",
+    "states_named",
     "turn_cavities",
     "weigh_again",
     "withdraw_acceptance",

@@ -31,6 +31,7 @@ __all__ = [
     "same_test",
     "set_aside",
     "set_reading_text",
+    "states_named",
     "weigh_again",
 ]
 
@@ -110,7 +111,7 @@ def set_reading_text(document: Map, key: str, field: str, text: str) -> Map:
         raise EditRefused(f"There is no reading “{key[:40]}”")
     values: dict[str, Any] = {field: None}
     if field == "states":
-        values[field] = _states(document, text)
+        values[field] = states_named(document, text)
     elif field == "out":
         values[field] = _words(field, re.split(r"[,;]", text))
     elif field == "value" and (match := _WITH_UNIT.fullmatch(text.strip())):
@@ -185,8 +186,11 @@ def _words(key: str, texts: Any) -> tuple[str, ...]:
     return tuple(dict.fromkeys(text for text in found if text))
 
 
-def _states(document: Map, text: str) -> tuple[str, ...]:
-    """Return the states that a text names, as the map writes them."""
+def states_named(document: Map, text: str) -> tuple[str, ...]:
+    """Return the states that a text names, as the map writes them.
+
+    Raises EditRefused with the words that may be written.
+    """
     own = {state.casefold(): state for state in document.car.states}
     known = {state.casefold(): state for state in (*KEY_STATES, *SWITCH_STATES)} | own
     found: dict[str, None] = {}

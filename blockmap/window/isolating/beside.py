@@ -78,6 +78,9 @@ class Page(QWidget):
     def commit(self) -> None:
         """Write what is typed and not committed yet."""
 
+    def stop(self) -> None:
+        """Wait for what is being worked out; nothing comes after."""
+
     def put_away(self) -> None:
         """Take marks off the figure; the window is closed or hidden."""
 

@@ -117,6 +117,7 @@ class DrawPage(Page):
         super().__init__()
         self._jobs = jobs
         self.fuses: tuple[Cavity, ...] = ()
+        self._row_texts: dict[int, tuple[str, ...]] = {}
         self.found: Parasitic | None = None
         self._drawn: dict[str, Drawn] = {}
         row = LIMIT_ROWS["meter_step_mv"]
@@ -204,13 +205,13 @@ class DrawPage(Page):
         )
         if tuple(c.id for c in fuses) != tuple(c.id for c in self.fuses):
             self.table.abandon()
+            self._row_texts.clear()
         self.found, self.fuses = found, fuses
         self._drawn = {each.cavity: each for each in found.drawn}
         with QSignalBlocker(self.table):
             self.table.setRowCount(len(fuses))
             for row, cavity in enumerate(fuses):
                 self._show_row(row, cavity)
-        self.table.resizeRowsToContents()
         subject = _Subject(self)
         for field in (self.battery, self.step):
             field.show_subject(subject, fresh=False)
@@ -229,13 +230,17 @@ class DrawPage(Page):
             current_words(drawn),
             matches_words(drawn),
         )
+        tip = origin(drawn.current) if drawn and drawn.current else ""
+        if self._row_texts.get(row) == (*texts, tip):
+            return
+        self._row_texts[row] = (*texts, tip)
         for place, text in enumerate(texts):
             self.table.put(row, place, text, right=place in (_MV, 3))
-        tip = origin(drawn.current) if drawn and drawn.current else ""
         for place in range(len(texts)):
             item = self.table.item(row, place)
             if item is not None:
                 item.setToolTip(tip)
+        self.table.resizeRowToContents(row)
 
     def _sums(self) -> str:
         found = self.found

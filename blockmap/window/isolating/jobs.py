@@ -21,6 +21,7 @@ from blockmap.window.session import Session
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.network import Network
+    from blockmap.analysis.isolation.places import Places
     from blockmap.window.canvas.probed import Ordered
 
 __all__ = ["JOBS", "Jobs", "today"]
@@ -41,6 +42,7 @@ class Jobs(QObject):
         self.session, self.selection = session, selection
         self._main = main
         self._circuit = KeptCircuit()
+        self._places: tuple[Network, Places] | None = None
         self.windows: dict[str, BesideWindow] = {}
         session.changed.connect(self._follow)
 
@@ -48,6 +50,16 @@ class Jobs(QObject):
     def network(self) -> Network:
         """The circuit of the map as it is now."""
         return self._circuit.of(self.session.document)
+
+    @property
+    def places(self) -> Places:
+        """The names of that circuit."""
+        from blockmap.analysis.isolation.places import Places
+
+        network = self.network
+        if self._places is None or self._places[0] is not network:
+            self._places = network, Places(network, self.session.document)
+        return self._places[1]
 
     def bring(self, name: str) -> Page:
         """Show the window of a job, made when it is first asked for."""
@@ -67,6 +79,11 @@ class Jobs(QObject):
         """Write what is typed in any of the windows."""
         for window in self.windows.values():
             window.page.commit()
+
+    def stop(self) -> None:
+        """Wait for what is being worked out; nothing comes after."""
+        for window in self.windows.values():
+            window.page.stop()
 
     def _follow(self, change: Change) -> None:
         del change

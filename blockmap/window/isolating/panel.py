@@ -321,6 +321,7 @@ class FaultPanel(QWidget):
     def stop(self) -> None:
         """Wait for the search; nothing comes after."""
         self.searcher.stop()
+        self.jobs.stop()
 
     # what Qt calls
 

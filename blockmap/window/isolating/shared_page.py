@@ -1,47 +1,48 @@
 """What works and what is dead, ticked by key, and the parts that the dead share.
 
 A tick is a reading: it stands in the notebook too, and is weighed with the others. The
-parts are found by logic alone; resistance is left to the suspects.
+parts are found by logic alone, off the window's thread; resistance is left to the
+suspects. Each load is tried in the least state in which it works, or in one typed.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QSignalBlocker, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHeaderView,
+    QHBoxLayout,
+    QLabel,
     QLineEdit,
     QSplitter,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
 from blockmap.model.document import Map, Reading
-from blockmap.model.edits import note_again, remove_reading
-from blockmap.model.places import find_contact
+from blockmap.model.edits import (
+    note_again,
+    remove_reading,
+    set_reading_text,
+    states_named,
+)
+from blockmap.model.errors import EditRefused
+from blockmap.window.behind.asking import Asker
 from blockmap.window.canvas.probed import Ordered, numbers_at
-from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import Page, plain_label, tr_job
-from blockmap.window.row_table import show_rows
+from blockmap.window.isolating.shared_parts import Parts, parts_shared, strip_of
+from blockmap.window.isolating.tick_lists import NEXT_TICK, RowList, TickList
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.logic import Shared
-    from blockmap.analysis.isolation.network import Element, Network
+    from blockmap.analysis.isolation.network import Network
     from blockmap.analysis.isolation.observations import Observation
-    from blockmap.model.document import Strip
     from blockmap.window.isolating.jobs import Jobs
 
 __all__ = ["SharedPage"]
-
-_KEYS = {Qt.Key.Key_W: "works", Qt.Key.Key_D: "dead", Qt.Key.Key_M: "dim"}
-_NEXT = {"": "works", "works": "dead", "dead": "dim", "dim": ""}
-_ORDER = {"suspect": 0, "open": 1, "cleared": 2}
 
 
 def _shown(word: str) -> str:
@@ -54,97 +55,6 @@ def _shown(word: str) -> str:
     return words.get(word, tr_job("– not looked at"))
 
 
-def _stands(word: str) -> str:
-    return {
-        "suspect": tr_job("suspect"),
-        "open": tr_job("possible"),
-        "cleared": tr_job("cleared"),
-    }[word]
-
-
-class _List(QTableWidget):
-    """A table of whole rows that is not typed into."""
-
-    def __init__(self, name: str, headings: list[str]) -> None:
-        super().__init__(0, len(headings))
-        show_rows(self, name, headings, several=True)
-        self.setAlternatingRowColors(True)
-        self.setWordWrap(True)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        line = round(self.fontMetrics().height() * 1.5)
-        self.verticalHeader().setDefaultSectionSize(line)
-        last = len(headings) - 1
-        stretch = QHeaderView.ResizeMode.Stretch
-        self.horizontalHeader().setSectionResizeMode(last, stretch)
-
-    def fill(self, rows: list[tuple[str, ...]]) -> None:
-        """Show these texts; what is selected stays so by its place."""
-        with QSignalBlocker(self):
-            self.setRowCount(len(rows))
-            for number, row in enumerate(rows):
-                for place, text in enumerate(row):
-                    item = self.item(number, place)
-                    if item is None:
-                        self.setItem(number, place, QTableWidgetItem(text))
-                    elif item.text() != text:
-                        item.setText(text)
-
-
-class _Ticks(_List):
-    """The loads; a key ticks those that are selected."""
-
-    def __init__(self, page: SharedPage) -> None:
-        headings = [tr_job("Seen"), tr_job("Load"), tr_job("Tried in"), tr_job("Place")]
-        super().__init__(tr_job("Loads"), headings)
-        self._page = page
-        em = self.fontMetrics().averageCharWidth()
-        for place, wide in enumerate((16, 22, 14)):
-            self.setColumnWidth(place, wide * em)
-        self.cellClicked.connect(self._clicked)
-
-    def _clicked(self, row: int, place: int) -> None:
-        if place == 0:
-            self._page.cycle([row])
-
-    def rows(self) -> list[int]:
-        """Return the selected rows, or the current one."""
-        chosen = sorted({index.row() for index in self.selectedIndexes()})
-        return chosen or ([self.currentRow()] if self.currentRow() >= 0 else [])
-
-    def _ticking(self, event: QKeyEvent) -> bool:
-        """Tell whether a key ticks: alone, not with Ctrl or Alt."""
-        alone = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        more = (Qt.Key.Key_Space, Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
-        return alone and event.key() in (*_KEYS, *more)
-
-    @guarded(False)
-    def event(self, event: QEvent) -> bool:
-        """Keep the letters for the ticks, whatever else they are a shortcut for."""
-        is_key = event.type() == QEvent.Type.ShortcutOverride
-        if is_key and isinstance(event, QKeyEvent) and self._ticking(event):
-            event.accept()
-            return True
-        return super().event(event)
-
-    @guarded()
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        key = Qt.Key(event.key())
-        rows = self.rows()
-        plain = self._ticking(event)
-        if plain and key in _KEYS:
-            self._page.tick(rows, _KEYS[key])
-            if len(rows) == 1 and rows[0] + 1 < self.rowCount():
-                self.setCurrentCell(rows[0] + 1, 1)
-        elif plain and key == Qt.Key.Key_Space:
-            self._page.cycle(rows)
-        elif plain and key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
-            self._page.tick(rows, "")
-        elif key == Qt.Key.Key_Escape:
-            event.ignore()
-        else:
-            super().keyPressEvent(event)
-
-
 class SharedPage(Page):
     """The ticks above, the parts they leave below, lit in order on the figure."""
 
@@ -152,13 +62,21 @@ class SharedPage(Page):
         super().__init__()
         self._jobs = jobs
         self._loads: tuple[str, ...] = ()
+        self._found: tuple[tuple[str, ...], tuple[str, ...]] = (), ()
         self._seen: dict[str, Observation] = {}
+        self._usual: dict[str, tuple[str, ...]] = {}
+        self._chosen_states: dict[str, tuple[str, ...]] = {}
+        self._network: Network | None = None
         self.shared: tuple[Shared, ...] = ()
+        self.current = False
+        """True when the parts that are shown are those of the ticks as they are."""
+        self._asker = Asker(jobs.session, self)
+        self._asker.answered.connect(self._show_parts)
         self.intro = plain_label(
             tr_job(
                 "Try what is on the panel and tick it: W works, D dead, M dim, Space "
-                "the next of them, Delete not looked at. Two that are dead together "
-                "point to what they share."
+                "the next of them, Delete not looked at; F2 sets the state it is "
+                "tried in. Two that are dead together point to what they share."
             )
         )
         self.finder = QLineEdit()
@@ -167,7 +85,11 @@ class SharedPage(Page):
         self.finder.setClearButtonEnabled(True)
         self.finder.textChanged.connect(self._show_found)
         self.finder.returnPressed.connect(self._to_found)
-        self.ticks = _Ticks(self)
+        self.tried = QLineEdit()
+        self.tried.setAccessibleName(tr_job("Tried in"))
+        self.tried.setPlaceholderText(tr_job("such as RUN, or PARK; Enter sets it"))
+        self.tried.returnPressed.connect(self.set_tried)
+        self.ticks = TickList(self)
         self.ticks.itemSelectionChanged.connect(self._load_chosen)
         self.result = plain_label(bold=True)
         headings = [
@@ -175,7 +97,7 @@ class SharedPage(Page):
             tr_job("Part"),
             tr_job("Why"),
         ]
-        self.parts = _List(tr_job("Parts that are shared"), headings)
+        self.parts = RowList(tr_job("Parts that are shared"), headings)
         single = QAbstractItemView.SelectionMode.SingleSelection
         self.parts.setSelectionMode(single)
         self.parts.itemSelectionChanged.connect(self._part_chosen)
@@ -185,15 +107,21 @@ class SharedPage(Page):
         self._arrange()
 
     def _arrange(self) -> None:
-        above, below = QWidget(), QWidget()
+        above, below, line = QWidget(), QWidget(), QWidget()
+        tried = QHBoxLayout(line)
+        tried.setContentsMargins(0, 0, 0, 0)
+        label = QLabel(tr_job("Tried in"))
+        label.setBuddy(self.tried)
+        tried.addWidget(label)
+        tried.addWidget(self.tried, 1)
         for half, widgets in (
-            (above, (self.intro, self.finder, self.ticks, self.message)),
+            (above, (self.intro, self.finder, self.ticks, line, self.message)),
             (below, (self.result, self.parts)),
         ):
             column = QVBoxLayout(half)
             column.setContentsMargins(0, 0, 0, 0)
             for widget in widgets:
-                column.addWidget(widget, 1 if isinstance(widget, _List) else 0)
+                column.addWidget(widget, 1 if isinstance(widget, RowList) else 0)
         self._halves = QSplitter(Qt.Orientation.Vertical)
         self._halves.setChildrenCollapsible(False)
         self._halves.addWidget(above)
@@ -212,30 +140,44 @@ class SharedPage(Page):
 
     def refresh(self) -> None:
         """Show ticks and shared parts of the map as it is now."""
-        from blockmap.analysis.isolation.logic import shared_elements, ticks
         from blockmap.analysis.isolation.observations import observations
 
         network, document = self._jobs.network, self._jobs.session.document
         self._loads = tuple(network.loads)
-        used = observations(network, document).used
+        if network is not self._network:
+            self._network = network
+            self._usual = {
+                name: tuple(sorted(network.states_of(at.plus, first="")))
+                for name, at in network.loads.items()
+            }
+        places = self._jobs.places
+        used = observations(network, document, places).used
         self._seen = {
             each.contacts[0]: each
             for each in used
             if each.kind == "load" and not each.state.out
         }
         self.ticks.fill([self._row(network, document, n) for n in self._loads])
-        found = shared_elements(network, ticks(network, used))
-        self.shared = tuple(sorted(found, key=lambda each: _ORDER[each.word]))
-        self._show_parts(network)
         self._show_found(self.finder.text())
+        self._show_tried()
+        if not used:
+            self._asker.ask(None)
+            self._show_parts(Parts())
+            return
+        self.current = False
+        question = partial(parts_shared, network=network, places=places, used=used)
+        self._asker.ask(question)
+
+    def stop(self) -> None:
+        """Wait for the parts that are being worked out; nothing comes after."""
+        self._asker.stop()
 
     def _row(self, network: Network, document: Map, name: str) -> tuple[str, ...]:
-        seen = self._seen.get(name)
         cavity = document.cavities[network.loads[name].cavity]
         return (
             _shown(self._word(name)),
             name,
-            ", ".join(sorted(seen.state.words if seen else self._states(name))),
+            ", ".join(self._states(name)),
             cavity.designation,
         )
 
@@ -244,52 +186,29 @@ class SharedPage(Page):
         return {"live": "works"}.get(seen.seen, seen.seen) if seen else ""
 
     def _states(self, name: str) -> tuple[str, ...]:
-        """Return the states that a load is tried in, as the notebook has them."""
+        """Return the states that a load is tried in: typed, noted, or the least."""
+        if name in self._chosen_states:
+            return self._chosen_states[name]
         seen = self._seen.get(name)
         if seen is not None:
-            return self._jobs.session.document.readings[seen.key].states
-        network = self._jobs.network
-        return tuple(sorted(network.states_of(network.loads[name].plus)))
+            noted = self._jobs.session.document.readings[seen.key].states
+            return noted or self._usual[name]
+        return self._usual[name]
 
-    def _show_parts(self, network: Network) -> None:
-        rows: list[tuple[str, ...]] = []
-        marks = []
-        suspects = 0
-        for each in self.shared:
-            element = network.elements[each.element]
-            suspects += each.word == "suspect"
-            number = str(suspects) if each.word == "suspect" else ""
-            why = f"{each.why[:1].upper()}{each.why[1:]}."
-            rows.append((number, f"{element.name}\n{_stands(each.word)}", why))
-            cavity, contact = self._spot(element)
-            if cavity and each.word != "cleared":
-                marks.append((cavity, contact, number))
-        self.parts.fill(rows)
+    def _show_parts(self, found: Parts) -> None:
+        self.shared, self.current = found.shared, True
+        self.parts.fill(list(found.rows))
         self.parts.resizeRowsToContents()
-        self._jobs.mark(Ordered(numbers_at(marks)) if self.isVisible() else Ordered())
-        self.result.setText(self._sentence(suspects))
-        self.parts.setVisible(bool(rows))
+        ordered = Ordered(numbers_at(found.marks))
+        self._jobs.mark(ordered if self.isVisible() else Ordered())
+        self.result.setText(self._sentence(found.suspects))
+        self.parts.setVisible(bool(found.rows))
 
-    def _strip_of(self, element: Element) -> Strip | None:
-        """Return the strip that an element without a place is part of, or leads to."""
-        strips = self._jobs.session.document.strips.values()
-        found = [s for s in strips if f"strip {s.name or s.id}" in element.name]
-        return max(found, key=lambda strip: len(strip.name or strip.id), default=None)
-
-    def _spot(self, element: Element) -> tuple[str, str]:
-        """Return where a part is marked: a supply or a strip where it lands."""
-        if element.cavity:
-            return element.cavity, element.contact
-        document = self._jobs.session.document
-        strip = self._strip_of(element)
-        if strip is None:
-            where, block = element.name.rpartition(" of ")[2], None
-        else:
-            lands = strip.lands_at in strip.members
-            where = strip.lands_at if lands else next(iter(strip.members), "")
-            block = strip.block
-        found = find_contact(document, where, block)
-        return (found.cavity, found.contact) if found else ("", "")
+    def _show_tried(self) -> None:
+        """Show the state that the current load is tried in, unless one is typed."""
+        row = self.ticks.currentRow()
+        if not self.tried.hasFocus() and 0 <= row < len(self._loads):
+            self.tried.setText(", ".join(self._states(self._loads[row])))
 
     def _sentence(self, suspects: int) -> str:
         words = [self._word(name) for name in self._seen]
@@ -313,6 +232,10 @@ class SharedPage(Page):
 
     def _show_found(self, text: str) -> None:
         wanted = text.casefold().split()
+        shown = (tuple(wanted), self._loads)
+        if shown == self._found:
+            return
+        self._found = shown
         document, network = self._jobs.session.document, self._jobs.network
         for row, name in enumerate(self._loads):
             cavity = document.cavities[network.loads[name].cavity]
@@ -337,7 +260,7 @@ class SharedPage(Page):
         """Give loads the next tick, that of the first of them."""
         chosen = list(rows)
         if chosen:
-            self.tick(chosen, _NEXT[self._word(self._loads[chosen[0]])])
+            self.tick(chosen, NEXT_TICK[self._word(self._loads[chosen[0]])])
 
     def tick(self, rows: Iterable[int], word: str) -> None:
         """Note what was seen of loads, in one step; an empty word forgets it."""
@@ -359,7 +282,43 @@ class SharedPage(Page):
         title = tr_job("Note %1: %2").replace("%1", what).replace("%2", word)
         self._jobs.session.edit(title, note_again, *readings)
 
+    def set_tried(self) -> None:
+        """Try the selected loads in the states that are typed, and go back to them.
+
+        What was ticked today was seen in them, too; earlier ticks stay as they are.
+        """
+        from blockmap.window.isolating.jobs import today
+
+        session = self._jobs.session
+        try:
+            states = states_named(session.document, self.tried.text())
+        except EditRefused as refusal:
+            self.say(str(refusal))
+            return
+        self.say("")
+        keys = []
+        for row in self.ticks.rows():
+            name = self._loads[row]
+            seen = self._seen.get(name)
+            noted = session.document.readings[seen.key] if seen else None
+            if seen is not None and noted is not None and noted.date == today():
+                keys.append(seen.key)
+                self._chosen_states.pop(name, None)
+            else:
+                self._chosen_states[name] = states or self._usual[name]
+
+        def changed(document: Map) -> Map:
+            for key in keys:
+                document = set_reading_text(document, key, "states", ", ".join(states))
+            return document
+
+        title = tr_job("Set the state it was tried in")
+        if not (keys and session.edit(title, changed)):
+            self.refresh()
+        self.ticks.setFocus()
+
     def _load_chosen(self) -> None:
+        self._show_tried()
         row = self.ticks.currentRow()
         if self.ticks.hasFocus() and 0 <= row < len(self._loads):
             place = self._jobs.network.loads[self._loads[row]]
@@ -373,6 +332,6 @@ class SharedPage(Page):
         if element.cavity:
             self._jobs.selection.select([element.cavity])
             return
-        strip = self._strip_of(element)
+        strip = strip_of(self._jobs.session.document, element)
         if strip is not None:
             self._jobs.selection.select_strip(strip.id)

@@ -32,6 +32,7 @@ from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import Page, Warnings, plain_label, tr_job
 
 if TYPE_CHECKING:
+    from blockmap.analysis.isolation.network import Network
     from blockmap.window.isolating.jobs import Jobs
 
 __all__ = ["ShortPage"]
@@ -53,6 +54,7 @@ class ShortPage(Page):
         self._jobs = jobs
         self.fuses: tuple[int, ...] = ()
         self.hunt: Hunt | None = None
+        self._network: Network | None = None
         self._shown: dict[int, list[Shown]] = {}
         self.choice = QComboBox()
         self.choice.setAccessibleName(tr_job("Fuse that blows"))
@@ -149,6 +151,10 @@ class ShortPage(Page):
         """Show the search as the readings of the map have it now."""
         self._read()
         network = self._jobs.network
+        if network is self._network:
+            self._show()
+            return
+        self._network = network
         barred = {p.cavity for p in network.points.values() if p.off_limits}
         before = self.choice.currentText()
         self.fuses = tuple(
@@ -186,7 +192,8 @@ class ShortPage(Page):
         """Read what lamps have shown from the readings of the map."""
         from blockmap.analysis.isolation.observations import observations
 
-        used = observations(self._jobs.network, self._jobs.session.document).used
+        jobs = self._jobs
+        used = observations(jobs.network, jobs.session.document, jobs.places).used
         self._shown = {}
         for each in used:
             if each.kind == "in place":

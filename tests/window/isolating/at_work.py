@@ -62,6 +62,16 @@ def text_at(table: QTableWidget, row: int, place: int) -> str:
     return item.text() if item else ""
 
 
+def worked_out(page: SharedPage) -> SharedPage:
+    """Wait until the parts shown are those of the ticks as they are."""
+    for _ in range(1000):
+        if page.current:
+            break
+        QTest.qWait(10)
+    assert page.current
+    return page
+
+
 def go_to(page: SharedPage, name: str) -> None:
     rows = range(page.ticks.rowCount())
     row = next(r for r in rows if text_at(page.ticks, r, 1) == name)

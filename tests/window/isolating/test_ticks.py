@@ -20,6 +20,7 @@ from tests.window.isolating.at_work import (
     go_to,
     shared,
     text_at,
+    worked_out,
 )
 
 __all__ = ["shared"]
@@ -42,6 +43,7 @@ def test_ticks_are_readings_and_light_what_the_dead_share_in_order(
         ("warning lamps", "dead", ("RUN",), TODAY),
         ("heated mirrors", "works", ("RUN",), TODAY),
     ]
+    worked_out(shared)
     parts = [text_at(shared.parts, n, 1) for n in range(4)]
     assert parts == [
         f"{name}\nsuspect" for name in ("F7.feed", "F7 fuse", "F7.load", "wire F7.load")
@@ -131,12 +133,47 @@ def test_ticks_that_no_single_part_explains_say_so(shared: SharedPage) -> None:
     for name in ("washer", "heated mirrors"):
         go_to(shared, name)
         QTest.keyClick(shared.ticks, Key.Key_W)
+    worked_out(shared)
     assert "No single open part explains it" in shared.result.text()
+
+
+def test_each_load_is_tried_in_the_least_state_until_another_is_typed(
+    window: MainWindow, shared: SharedPage
+) -> None:
+    # Tail lamps burn with the parking lamps; common practice, no source.
+    go_to(shared, "tail, park, marker and licence lamps")
+    row = shared.ticks.currentRow()
+    assert text_at(shared.ticks, row, 2) == "PARK"
+    QTest.keyClick(shared.ticks, Key.Key_F2)
+    assert shared.tried.hasFocus()
+    shared.tried.selectAll()
+    QTest.keyClicks(shared.tried, "head lo")
+    QTest.keyClick(shared.tried, Key.Key_Return)
+    assert "did you mean" in shared.message.text.lower() or "HEAD" in (
+        shared.message.text
+    )
+    shared.tried.setText("head low")
+    QTest.keyClick(shared.tried, Key.Key_Return)
+    assert not shared.message.text
+    assert shared.ticks.hasFocus()
+    assert text_at(shared.ticks, row, 2) == "HEAD LOW"
+    QTest.keyClick(shared.ticks, Key.Key_D)
+    (noted,) = window.session.document.readings.values()
+    assert noted.states == ("HEAD LOW",)
+    # What was ticked today was seen in the state that is typed now.
+    shared.ticks.setCurrentCell(row, 1)
+    shared.tried.setText("park")
+    QTest.keyClick(shared.tried, Key.Key_Return)
+    (noted,) = window.session.document.readings.values()
+    assert (noted.states, noted.seen) == (("PARK",), "dead")
+    window.session.stack.undo()
+    assert text_at(shared.ticks, row, 2) == "HEAD LOW"
 
 
 def test_a_part_leads_to_its_place(window: MainWindow, shared: SharedPage) -> None:
     go_to(shared, "gauges")
     QTest.keyClick(shared.ticks, Key.Key_D)
+    worked_out(shared)
     names = [text_at(shared.parts, n, 1) for n in range(shared.parts.rowCount())]
     shared.parts.setFocus()
     shared.parts.setCurrentCell(names.index("F7 fuse\nsuspect"), 1)
@@ -154,6 +191,7 @@ def test_a_strip_and_its_supply_are_marked_where_they_land(
         QTest.keyClick(shared.ticks, Key.Key_D)
     go_to(shared, "radio")
     QTest.keyClick(shared.ticks, Key.Key_W)
+    worked_out(shared)
     strip = window.session.document.strips["panel/RUN"]
     assert strip.lands_at == "F7.feed"
     marked = {m[:2]: m[2] for m in window.figure.ordered.parts if m[2]}
