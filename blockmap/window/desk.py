@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from blockmap.window.block_tabs import BlockTabs
 from blockmap.window.canvas.figure_view import FigureView
+from blockmap.window.canvas.over_key import over_marks
 from blockmap.window.figure_key_strip import FigureKeyStrip
 from blockmap.window.menus.tool_row import cavity_menu
 
@@ -29,7 +30,7 @@ class Desk(QWidget):
         session, selection = window.session, window.selection
         self.figure = FigureView(session, selection, window)
         self.blocks = BlockTabs(session, selection)
-        self.key = FigureKeyStrip(session, selection)
+        self.key = FigureKeyStrip(session, selection, lambda: over_marks(self.figure))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -46,6 +47,7 @@ class Desk(QWidget):
         window, figure = self._window, self.figure
         line = window.bottom_line
         figure.pointer_moved.connect(line.pointer.setText)
+        figure.marked.connect(self.key.refresh_over)
         figure.hint_changed.connect(line.hint.setText)
         figure.zoomed.connect(lambda _zoom: window.show_zoom())
         figure.tool_changed.connect(window.commands.show_tool)

@@ -1,12 +1,13 @@
 """The key of the figure, below it: every mark that is drawn, and what it means.
 
-It is worked out in another thread soon after a change, so that it never stands in the
-way of an edit.
+What lies over the figure, as signs and readings do, comes last. The rest is worked out
+in another thread soon after a change, so that it never stands in the way of an edit.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import NamedTuple
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt, QTimer
@@ -21,6 +22,7 @@ from blockmap.model.geometry import View
 from blockmap.model.ids import BlockId
 from blockmap.window.aside import Aside
 from blockmap.window.canvas.batches import Batch, Inks, compiled
+from blockmap.window.canvas.over_key import over_entries
 from blockmap.window.guard import guarded
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
@@ -54,10 +56,14 @@ class FigureKeyStrip(QWidget):
     """Marks and words in rows, as many rows as the width asks for."""
 
     def __init__(
-        self, session: Session, selection: Selection, parent: QWidget | None = None
+        self,
+        session: Session,
+        selection: Selection,
+        over: Callable[[], frozenset[str]] = frozenset,
     ) -> None:
-        super().__init__(parent)
-        self._session, self._selection = session, selection
+        super().__init__()
+        self._session, self._selection, self._over = session, selection, over
+        self._drawn: tuple[KeyEntry, ...] = ()
         self._entries: tuple[KeyEntry, ...] = ()
         self._batches: list[Batch] = []
         self._places: list[QRect] = []
@@ -100,7 +106,13 @@ class FigureKeyStrip(QWidget):
         else:
             self._wait.start()
 
-    def _show(self, entries: tuple[KeyEntry, ...]) -> None:
+    def refresh_over(self) -> None:
+        """Follow what lies over the figure."""
+        self._show(self._drawn)
+
+    def _show(self, drawn: tuple[KeyEntry, ...]) -> None:
+        self._drawn = drawn
+        entries = drawn + over_entries(self._over())
         if [e.mark for e in entries] != [e.mark for e in self._entries]:
             self._entries = entries
             self._batches = [Batch([compiled(e.primitives)]) for e in entries]

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from blockmap.model.changes import Change
 from blockmap.window.canvas.commands import FigureCommands
 from blockmap.window.canvas.empty_block import EmptyBlock
+from blockmap.window.canvas.flag_places import FlagPlaces
 from blockmap.window.canvas.lit import Lit
 from blockmap.window.canvas.painting import SelectionFrames, paint_overlay
 from blockmap.window.canvas.probed import Ordered, Probed
@@ -79,6 +80,7 @@ class FigureView(Stage):
         self.frames = SelectionFrames()
         self.probed = Probed()
         self.ordered = Ordered()
+        self.flag_places = FlagPlaces()
         self._pressed = QPointF()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFrameShape(self.Shape.NoFrame)
@@ -122,12 +124,14 @@ class FigureView(Stage):
         """Show what was measured where, and the next point."""
         if probed != self.probed:
             self.probed = probed
+            self.marked.emit()
             self.refresh_overlay()
 
     def set_ordered(self, ordered: Ordered) -> None:
         """Mark parts in the order in which they follow from the supply."""
         if ordered != self.ordered:
             self.ordered = ordered
+            self.marked.emit()
             self.refresh_overlay()
 
     def _show_empty(self) -> None:

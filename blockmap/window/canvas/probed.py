@@ -1,7 +1,8 @@
 """Shows on the figure what was measured where, and where the probe goes next.
 
-A reading is a small flag of paper outside the end of its contact; the next point is a
-ring with a dashed line. It draws what it is given and knows no readings of its own.
+A reading is a small flag of paper outside the end of its contact, where it covers the
+least (flag_places.py); the next point is a ring with a dashed line. It draws what it
+is given and knows no readings of its own.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QPainter, QPen
 
 from blockmap.drawing.bodies import outline_of
@@ -34,7 +35,6 @@ __all__ = [
 
 _LEAST_PX = 40.0
 """A place shorter than this on the screen gets a dot without a value."""
-_GAP_PX = 7.0
 TEST_POINTS = {"b1": "feed", "b2": "load"}
 """The fuse's own test points lie over these contacts."""
 
@@ -92,42 +92,55 @@ def draw_probed(painter: QPainter, view: FigureView) -> None:
     usual = painter.font()
     font.setPointSizeF(max(font.pointSizeF() * 0.9, 6.0))
     painter.setFont(font)
+    dots, flags = [], []
     for id_, contact, text in shown.values:
         cavity = view.content.cavity(id_)
-        at = spot_of(cavity, contact) if cavity else None
-        if cavity is not None and at is not None:
-            _draw_flag(painter, view, cavity, view.px_of(at), text)
+        spot = spot_of(cavity, contact) if cavity else None
+        if cavity is None or spot is None:
+            continue
+        at = view.px_of(spot)
+        dots.append(at)
+        if view.mm_px(max(cavity.width_mm, cavity.height_mm)) >= _LEAST_PX:
+            flags.append((at, _way_out(view, cavity, at), text))
+    _draw_dots(painter, view, dots)
+    _draw_flags(painter, view, flags)
     cavity = view.content.cavity(shown.following[0])
-    at = spot_of(cavity, shown.following[1]) if cavity else None
-    if at is not None:
-        _draw_ring(painter, view, view.px_of(at))
+    following = spot_of(cavity, shown.following[1]) if cavity else None
+    if following is not None:
+        _draw_ring(painter, view, view.px_of(following))
     painter.setFont(usual)
 
 
-def _draw_flag(
-    painter: QPainter, view: FigureView, cavity: Cavity, at: QPointF, text: str
+def _way_out(view: FigureView, cavity: Cavity, at: QPointF) -> QPointF:
+    way = at - view.px_of(cavity.centre)
+    length = float((way.x() ** 2 + way.y() ** 2) ** 0.5)
+    return way / length if length > 1.0 else QPointF(1.0, 0.0)
+
+
+def _draw_dots(painter: QPainter, view: FigureView, dots: list[QPointF]) -> None:
+    painter.setPen(QPen(view.inks("paper"), 1.5))
+    painter.setBrush(view.inks("ink"))
+    for at in dots:
+        painter.drawEllipse(at, 3.5, 3.5)
+
+
+def _draw_flags(
+    painter: QPainter, view: FigureView, flags: list[tuple[QPointF, QPointF, str]]
 ) -> None:
-    ink, paper = view.inks("ink"), view.inks("paper")
-    painter.setPen(QPen(paper, 1.5))
-    painter.setBrush(ink)
-    painter.drawEllipse(at, 3.5, 3.5)
-    if view.mm_px(max(cavity.width_mm, cavity.height_mm)) < _LEAST_PX:
-        return
-    middle = view.px_of(cavity.centre)
-    way = at - middle
-    length = (way.x() ** 2 + way.y() ** 2) ** 0.5
-    out = way / length if length > 1.0 else QPointF(1.0, 0.0)
     metrics = painter.fontMetrics()
-    lines = text.splitlines()
-    wide = max(metrics.horizontalAdvance(each) for each in lines)
-    box = QRectF(0, 0, wide + 8, metrics.lineSpacing() * len(lines) + 2)
-    reach = abs(out.x()) * box.width() / 2 + abs(out.y()) * box.height() / 2
-    box.moveCenter(at + out * (reach + _GAP_PX))
-    painter.setPen(QPen(ink, 1.2))
-    painter.drawLine(at, at + out * _GAP_PX)
-    painter.setBrush(paper)
-    painter.drawRect(box)
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+    sized = []
+    for at, out, text in flags:
+        lines = text.splitlines()
+        wide = max(metrics.horizontalAdvance(each) for each in lines) + 8
+        sized.append((at, out, QSizeF(wide, metrics.lineSpacing() * len(lines) + 2)))
+    boxes = view.flag_places.of(view, sized, view.probed.values)
+    painter.setPen(QPen(view.inks("ink"), 1.2))
+    painter.setBrush(view.inks("paper"))
+    for (at, _out, _text), box in zip(flags, boxes, strict=True):
+        painter.drawLine(at, box.center())
+    for (_at, _out, text), box in zip(flags, boxes, strict=True):
+        painter.drawRect(box)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
 
 def _draw_ring(painter: QPainter, view: FigureView, at: QPointF) -> None:

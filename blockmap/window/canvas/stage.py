@@ -12,7 +12,7 @@ import math
 import time
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QPointF, QRectF, Qt, QTimer
+from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
@@ -56,7 +56,12 @@ _STILL = Point(0.0, 0.0)
 
 
 class Stage(PannedArea):
-    """One block of a session in one view, with the previews of a gesture."""
+    """One block of a session in one view, with the previews of a gesture.
+
+    marked says that other signs, readings or numbers lie over it.
+    """
+
+    marked = Signal()
 
     def __init__(
         self, session: Session, selection: Selection, parent: QWidget | None = None
@@ -134,6 +139,7 @@ class Stage(PannedArea):
     def set_findings(self, findings: Mapping[CavityId, str]) -> None:
         """Mark cavities with the level of what a check found there."""
         self.findings = dict(findings)
+        self.marked.emit()
         self.refresh_overlay()
 
     def set_lit(self, lit: Lit) -> None:
