@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import QRectF
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -34,7 +35,7 @@ def in_front(window: MainWindow, qtbot: QtBot) -> None:
 def test_a_flag_covers_the_label_of_no_place(
     window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    drawn = []
+    drawn: list[QRectF] = []
     placed = FlagPlaces.of
 
     def watched(self, view, flags, values):  # type: ignore[no-untyped-def]
