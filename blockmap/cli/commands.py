@@ -17,20 +17,22 @@ import click
 from blockmap import __version__
 from blockmap.cli.findings_text import finding_line, findings_json
 from blockmap.cli.isolate_command import isolate_command
+from blockmap.cli.print_command import print_command
 from blockmap.cli.streams import (
+    OUTPUT_HELP,
     STANDARD,
     put_bytes,
     put_text,
+    read_given_map,
     read_input,
     say,
     say_refused,
     write_output,
 )
-from blockmap.files.map_reader import BYTES_LIMIT, ReadMap, read_map
+from blockmap.files.map_reader import BYTES_LIMIT
 from blockmap.files.shown import shown_name, shown_text
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError, DocumentRefused, StoreFailed
-from blockmap.model.geometry import View
 from blockmap.model.schema import close_match
 from blockmap.resources import layout_files
 
@@ -41,8 +43,6 @@ __all__ = ["commands", "run"]
 
 CLEAN, FOUND, UNUSABLE = 0, 1, 2
 LAYOUT_ENDING = ".blockmap.yaml"
-
-_OUTPUT_HELP = "file to write; - is standard output"
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -79,13 +79,7 @@ def commands() -> None:
 
 
 commands.add_command(isolate_command)
-
-
-def _read(path: str) -> ReadMap:
-    read = read_map(*read_input(path, BYTES_LIMIT))
-    for note in read.notes:
-        say(note)
-    return read
+commands.add_command(print_command)
 
 
 def _level_counts(findings: Sequence[Finding]) -> dict[str, int]:
@@ -107,7 +101,7 @@ def check_command(file: str, as_json: bool) -> int:
     """
     from blockmap.analysis.findings import Level, check
 
-    read = _read(file)
+    read = read_given_map(file)
     findings = check(read.document)
     counts = _level_counts(findings)
     if as_json:
@@ -124,119 +118,10 @@ def check_command(file: str, as_json: bool) -> int:
     return FOUND if counts[Level.ERROR] else CLEAN
 
 
-class _PrintCommand(click.Command):
-    """A command whose help lists the sheets there are."""
-
-    def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        from blockmap.sheets.catalogue import SHEETS
-
-        with formatter.section("Sheets"):
-            formatter.write_dl([(sheet.name, sheet.help) for sheet in SHEETS])
-        super().format_epilog(ctx, formatter)
-
-
-@commands.command("print", cls=_PrintCommand)
-@click.argument("sheet")
-@click.argument("file")
-@click.option("-o", "--output", required=True, help=_OUTPUT_HELP)
-@click.option(
-    "--view",
-    type=click.Choice([view.value for view in View]),
-    default=View.FRONT.value,
-    show_default=True,
-    help="side from which the block is seen",
-)
-@click.option(
-    "--paper",
-    type=click.Choice(["a4", "letter"], case_sensitive=False),
-    default="a4",
-    show_default=True,
-    help="paper size",
-)
-@click.option("--block", help="key of the block, where the map has several")
-@click.option(
-    "--card",
-    "card_form",
-    type=click.Choice(["fold", "a6", "3x5"], case_sensitive=False),
-    default="fold",
-    show_default=True,
-    help="form of the card",
-)
-@click.option(
-    "--correct-x",
-    type=float,
-    default=1.0,
-    help="printer correction across: 100 divided by what the ruler measures in mm",
-)
-@click.option(
-    "--correct-y", type=float, default=1.0, help="printer correction down the page"
-)
-def print_command(
-    sheet: str,
-    file: str,
-    output: str,
-    view: str,
-    paper: str,
-    block: str | None,
-    card_form: str,
-    correct_x: float,
-    correct_y: float,
-) -> int:
-    """Write a sheet as PDF at true size.
-
-    Print it without scaling. What did not fit is named on standard error.
-    """
-    from blockmap.sheets.catalogue import SHEETS, SheetOptions, sheet_named
-    from blockmap.sheets.pdf import pdf_bytes
-
-    kind = sheet_named(sheet)
-    if kind is None:
-        names = ", ".join(one.name for one in SHEETS)
-        raise click.UsageError(f"“{shown_text(sheet)}” is no sheet; there are {names}")
-    document = _read(file).document
-    if "block" in kind.uses:
-        block = _chosen_block(document, block)
-    options = SheetOptions(
-        block=block,
-        view=View(view),
-        paper=paper,
-        form=card_form,
-        correction=(correct_x, correct_y),
-        map_file=None if file == STANDARD else Path(file),
-    )
-    try:
-        made = kind.compose(document, options)
-    except ValueError as problem:
-        raise click.UsageError(str(problem)) from None
-    for note in made.notes:
-        say(f"{shown_name(file)}: note: {shown_text(note, 500)}")
-    title = f"{document.car.name or 'blockmap'}: {kind.title}"
-    write_output(output, pdf_bytes(made, title), never=(file,))
-    return CLEAN
-
-
-def _chosen_block(document: Map, block: str | None) -> str:
-    """Return the block to print: the one asked for, else the first."""
-    keys = tuple(document.blocks)
-    if not keys:
-        raise click.UsageError("the map has no block yet; draw one before printing")
-    if block is None:
-        if len(keys) > 1:
-            said = ", ".join(keys[1:])
-            say(f"note: this is the block {keys[0]}; --block prints another: {said}")
-        return keys[0]
-    if block not in keys:
-        raise click.UsageError(
-            f"the map has no block “{shown_text(block)}”{close_match(block, keys)}; "
-            f"it has {', '.join(keys)}"
-        )
-    return block
-
-
 @commands.command("table")
 @click.argument("file")
 @click.option(
-    "-o", "--output", default=STANDARD, help=_OUTPUT_HELP + ", which is the default"
+    "-o", "--output", default=STANDARD, help=OUTPUT_HELP + ", which is the default"
 )
 @click.option("--columns", help="keys of the columns to write, parted by commas")
 @click.option("--bom", is_flag=True, help="start with a byte order mark")
@@ -249,10 +134,14 @@ def table_command(file: str, output: str, columns: str | None, bom: bool) -> int
     from blockmap.files.tables import csv_text
 
     chosen = _columns(columns)
-    text = csv_text(_read(file).document, columns=chosen)
-    encoding = "utf-8-sig" if bom else "utf-8"
-    write_output(output, text.encode(encoding, "backslashreplace"), never=(file,))
+    text = csv_text(read_given_map(file).document, columns=chosen)
+    _write_csv(output, text, bom, file)
     return CLEAN
+
+
+def _write_csv(output: str, text: str, bom: bool, source: str) -> None:
+    encoding = "utf-8-sig" if bom else "utf-8"
+    write_output(output, text.encode(encoding, "backslashreplace"), never=(source,))
 
 
 def _columns(text: str | None) -> list[str] | None:
@@ -288,7 +177,7 @@ def fill_command(file: str, table: str, output: str) -> int:
     from blockmap.files.photos import carry_photos
     from blockmap.files.tables import fill_from_table
 
-    document = _read(file).document
+    document = read_given_map(file).document
     data, name = read_input(table, BYTES_LIMIT)
     if not is_utf8(data) and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
         say(
@@ -319,7 +208,7 @@ def _save(output: str, document: Map) -> None:
 @commands.command("parts")
 @click.argument("file")
 @click.option(
-    "-o", "--output", default=STANDARD, help=_OUTPUT_HELP + ", which is the default"
+    "-o", "--output", default=STANDARD, help=OUTPUT_HELP + ", which is the default"
 )
 @click.option("--bom", is_flag=True, help="start with a byte order mark")
 def parts_command(file: str, output: str, bom: bool) -> int:
@@ -330,15 +219,14 @@ def parts_command(file: str, output: str, bom: bool) -> int:
     """
     from blockmap.sheets.parts_sheet import parts_csv
 
-    text = parts_csv(_read(file).document)
-    encoding = "utf-8-sig" if bom else "utf-8"
-    write_output(output, text.encode(encoding, "backslashreplace"), never=(file,))
+    text = parts_csv(read_given_map(file).document)
+    _write_csv(output, text, bom, file)
     return CLEAN
 
 
 @commands.command("new")
 @click.argument("layout", required=False)
-@click.option("-o", "--output", help=_OUTPUT_HELP)
+@click.option("-o", "--output", help=OUTPUT_HELP)
 @click.option("--list", "listing", is_flag=True, help="list the layouts there are")
 @click.option("--force", is_flag=True, help="replace the file if it exists")
 def new_command(

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from blockmap.cli.streams import put_bytes, put_text, read_input, say
-from blockmap.files.map_reader import BYTES_LIMIT, read_map
+from blockmap.cli.streams import put_bytes, put_text, read_given_map, say
 from blockmap.files.shown import shown_name, shown_text
 
 if TYPE_CHECKING:
@@ -37,10 +36,7 @@ def isolate_command(file: str, as_json: bool, most: int) -> int:
     """
     from blockmap.analysis.isolation.isolate import isolate
 
-    read = read_map(*read_input(file, BYTES_LIMIT))
-    for note in read.notes:
-        say(note)
-    found = isolate(read.document, most=most)
+    found = isolate(read_given_map(file).document, most=most)
     name = shown_name(file)
     if as_json:
         put_bytes(_json(name, found))

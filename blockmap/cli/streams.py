@@ -1,4 +1,4 @@
-"""Writes to the standard streams, whatever they are joined to.
+"""Reads and writes what a command is given, files or the standard streams.
 
 A reader that goes away early is no fault; a full disk is, and is said.
 """
@@ -11,13 +11,25 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
 
+from blockmap.files.map_reader import BYTES_LIMIT, ReadMap, read_map
 from blockmap.files.shown import shown_name
 from blockmap.model.errors import DocumentRefused, StoreFailed
 
-__all__ = ["put_bytes", "put_text", "read_input", "say", "say_refused", "write_output"]
+__all__ = [
+    "OUTPUT_HELP",
+    "STANDARD",
+    "put_bytes",
+    "put_text",
+    "read_given_map",
+    "read_input",
+    "say",
+    "say_refused",
+    "write_output",
+]
 
 STANDARD = "-"
 """The name that means standard input or output, by GNU habit."""
+OUTPUT_HELP = "file to write; - is standard output"
 
 
 def put_text(text: str) -> None:
@@ -96,6 +108,17 @@ def read_input(path: str, limit: int) -> tuple[bytes, str]:
     if len(data) > limit:
         raise StoreFailed(f"standard input: more than {limit:,} bytes")
     return data, "standard input"
+
+
+def read_given_map(path: str) -> ReadMap:
+    """Return the map of a file, or of standard input for '-'; its notes are said.
+
+    Raises StoreFailed and DocumentRefused.
+    """
+    read = read_map(*read_input(path, BYTES_LIMIT))
+    for note in read.notes:
+        say(note)
+    return read
 
 
 def write_output(path: str, data: bytes, *, never: tuple[str, ...] = ()) -> None:

@@ -25,6 +25,7 @@ from blockmap.files.composer import (
     compose,
 )
 from blockmap.files.composer import Mapping as Group
+from blockmap.files.file_text import BYTES_LIMIT, text_of
 from blockmap.files.migrations import FORMAT, migrate
 from blockmap.files.record_reader import RecordReader
 from blockmap.files.shown import shown_name, shown_text
@@ -53,9 +54,6 @@ from blockmap.model.schema import close_match
 
 __all__ = ["BYTES_LIMIT", "ReadMap", "read_map"]
 
-BYTES_LIMIT = 16 * 1024 * 1024
-"""Largest map file in bytes: 20,000 cavities with everything said stay below."""
-
 _SECTIONS = (
     "blockmap",
     "car",
@@ -67,9 +65,6 @@ _SECTIONS = (
     "work",
     "odds",
     "accepted",
-)
-_UNREADABLE = re.compile(
-    "[^\x09\x0a\x0d\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 )
 
 
@@ -91,7 +86,7 @@ def read_map(data: bytes, name: str = "map") -> ReadMap:
     reading: _Reading | None = None
     document: Map | None = None
     try:
-        text = _text_of(data, problems)
+        text = text_of(data, problems)
         if text is not None:
             composed = compose(text, problems)
             reading = _Reading(problems, name)
@@ -105,53 +100,6 @@ def read_map(data: bytes, name: str = "map") -> ReadMap:
     if problems.found or reading is None or document is None:
         raise DocumentRefused(problems.found)
     return ReadMap(document, tuple(reading.notes))
-
-
-def _text_of(data: bytes, problems: ProblemList) -> str | None:
-    if len(data) > BYTES_LIMIT:
-        problems.add(
-            None,
-            f"the file is larger than {BYTES_LIMIT // 1024**2} MB",
-            "a map is smaller: this may be another kind of file",
-        )
-        return None
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        problems.add(None, "the file is UTF-16 text", "save it as UTF-8 and try again")
-        return None
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        before = data[: error.start]
-        line = before.count(b"\n")
-        column = len(before.rpartition(b"\n")[2].decode("utf-8", "replace"))
-        problems.add(
-            _At(line, column),
-            f"the byte 0x{data[error.start]:02x} is not UTF-8 text",
-            "save the file as UTF-8 and try again",
-        )
-        return None
-    if not text.strip():
-        problems.add(None, "the file is empty", "open another, or draw a new map")
-        return None
-    bad = False
-    for match in _UNREADABLE.finditer(text):  # ends at the hundredth problem
-        bad = True
-        line = text.count("\n", 0, match.start())
-        column = match.start() - (text.rfind("\n", 0, match.start()) + 1)
-        problems.add(
-            _At(line, column),
-            f"the control character U+{ord(match[0]):04X} stands here",
-            "remove it",
-        )
-    return None if bad else text
-
-
-@dataclass(frozen=True, slots=True)
-class _At:
-    """A place as YAML marks count it, from 0."""
-
-    line: int
-    column: int
 
 
 class _Reading:
