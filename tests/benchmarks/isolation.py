@@ -36,7 +36,7 @@ from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.solve import Solved
 from blockmap.analysis.isolation.tables import Circuits
-from blockmap.analysis.isolation.trials import Trial, load_state
+from blockmap.analysis.isolation.trial import Trial, load_state
 from blockmap.files.map_reader import read_map
 from blockmap.model.document import Cavity, Contact, Map
 from tests.analysis.isolation.oracle import Oracle

@@ -6,7 +6,7 @@ from blockmap.analysis.isolation.belief import Belief
 from blockmap.analysis.isolation.network import GROUND
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.telling import NextReading
-from blockmap.analysis.isolation.trials import Trial
+from blockmap.analysis.isolation.trial import Trial
 from blockmap.model.document import Reading
 
 __all__ = ["answered", "reading_for"]

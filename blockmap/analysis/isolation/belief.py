@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from typing import TYPE_CHECKING
 
 from blockmap.analysis.isolation.assumptions import (
@@ -19,13 +18,13 @@ from blockmap.analysis.isolation.assumptions import (
     STUCK,
     Access,
 )
-from blockmap.analysis.isolation.faults import Fault, in_series, odd_supplies
+from blockmap.analysis.isolation.faults import Fault, in_series
 from blockmap.analysis.isolation.identity import MixUp, Mover, mix_ups
 from blockmap.analysis.isolation.likelihood import Weigher, lamp_chances
 from blockmap.analysis.isolation.network import Network
 from blockmap.analysis.isolation.observations import Observation
+from blockmap.analysis.isolation.odd_weighing import odd_row, odd_scores
 from blockmap.analysis.isolation.short_finding import lamp_share
-from blockmap.analysis.isolation.solve import Changes
 from blockmap.analysis.isolation.tables import Circuits, Probe, Table
 from blockmap.analysis.isolation.weighing import (
     Sample,
@@ -46,8 +45,6 @@ __all__ = ["Belief", "Predictor", "believe", "looked_chance"]
 
 _ELECTRICAL = ("volts", "lamp", "load")
 _IN_PLACE = ("bright", "dim", "dead")
-_SHARES = tuple(k / 40 for k in range(3, 39))
-"""Shares of the supply that a motor may give back while it runs down."""
 
 
 def _never() -> bool:
@@ -189,9 +186,9 @@ def believe(
         )
         scores.join(more)
         scores.join(
-            _odd(circuits, moved, _looked(network, looked), number, mix_up.odds)
+            odd_scores(circuits, moved, _looked(network, looked), number, mix_up.odds)
         )
-    scores.join(_odd(circuits, electrical, _looked(network, others)))
+    scores.join(odd_scores(circuits, electrical, _looked(network, others)))
     belief = _belief(circuits, observed, scores, mixed)
     belief.misfits = _misfits(belief, electrical)
     if belief.misfits:
@@ -258,89 +255,6 @@ def _misfits(
     return tuple(electrical[k] for k in best)
 
 
-def _odd(
-    circuits: Circuits,
-    observed: Sequence[Observation],
-    others: Callable[[Fault], float],
-    identity: int = 0,
-    mixed: float = 1.0,
-) -> Scores:
-    """Weigh stuck switches and loads that feed back, where something is live amiss."""
-    scores = Scores()
-    network = circuits.network
-    sound = [circuits.at(o.state).reading(o.point, o.against) for o in observed]
-    amiss = []
-    for each, volts in zip(observed, sound, strict=True):
-        is_dead = abs(volts) < 0.05 * abs(network.volts)
-        is_shown = abs(each.value) > 0.08 * abs(network.volts)
-        live = each.seen in ("live", "dim")
-        if is_dead and (is_shown if each.kind == "volts" else live):
-            amiss.append(each)
-    if not amiss:
-        return scores
-    import numpy as np
-
-    weigher = Weigher(network.assumed, network.volts, observed, np.array(sound))
-    probes = probes_of(observed)
-    victims = {each.contacts[0] for each in amiss if each.kind == "load"}
-    own = {network.loads[v].element for v in victims if v in network.loads}
-    for fault, odds in odd_supplies(network):
-        if fault.kind == BACK_FED and fault.element in own:
-            continue  # what runs on is not what feeds
-        shares = _SHARES if fault.kind == BACK_FED else (1.0,)
-        shown = np.stack([_odd_row(circuits, probes, fault, k) for k in shares])
-        logs = weigher.log_likelihood(shown)
-        top = float(logs.max())
-        evidence = top + math.log(float(np.exp(logs - top).mean()))
-        weight = np.exp(logs - top)
-        weight /= weight.sum()
-        sizes = [
-            Sample(0, float(w), fault.element, size=share)
-            for share, w in zip(shares, weight, strict=True)
-            if w > 0.02
-        ]
-        named = fault._replace(identity=identity)
-        log = evidence + math.log(mixed * odds) + others(fault)
-        scores.add(named, log, partial(list, sizes))
-    return scores
-
-
-def _odd_row(
-    circuits: Circuits, probes: Sequence[Probe], fault: Fault, share: float
-) -> Floats:
-    """Return the readings with a switch stuck, or a load that gives volts back."""
-    import numpy as np
-
-    shown = np.zeros(len(probes))
-    network = circuits.network
-    for column, probe in enumerate(probes):
-        name = (fault.element, fault.kind)
-        if fault.kind == STUCK:
-            changes = Changes(closed=frozenset({fault.element} - probe.state.out))
-            solved = circuits.changed(probe.state, name, changes)
-            shown[column] = solved.reading(probe.point, probe.against)
-            continue
-        at = next(p for p in network.loads.values() if p.element == fault.element)
-        sound = circuits.at(probe.state)
-        fed = network.elements[at.control].a
-        if abs(sound.reading(fed)) > 0.3 * abs(network.volts):
-            # It is fed as it should be: then it draws and does not give.
-            shown[column] = sound.reading(probe.point, probe.against)
-            continue
-        ends = []
-        for part in (0.0, 1.0):
-            changes = Changes(
-                closed=frozenset({at.control} - probe.state.out),
-                ohms={at.element: 0.15 * network.elements[at.element].ohms},
-                sources={at.element: -part * network.volts},
-            )
-            solved = circuits.changed(probe.state, (*name, part), changes)
-            ends.append(solved.reading(probe.point, probe.against))
-        # Two sources in a circuit of resistors add up.
-        shown[column] = ends[0] + share * (ends[1] - ends[0])
-    return shown
-
-
 class Predictor:
     """What readings show under samples of faults, one row a sample."""
 
@@ -385,7 +299,7 @@ class Predictor:
             sample = self.samples[row]
             fault = belief.faults[sample.fault]
             here = made(fault.identity)
-            rows[row] = _odd_row(belief.circuits, here, fault, sample.size)
+            rows[row] = odd_row(belief.circuits, here, fault, sample.size)
         return rows
 
     def _plain_rows(self, probes: Sequence[Probe], chosen: Sequence[int]) -> Floats:

@@ -25,7 +25,8 @@ from blockmap.analysis.isolation.likelihood import (
 )
 from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.tables import Probe
-from blockmap.analysis.isolation.trials import Trial, trials
+from blockmap.analysis.isolation.trial import Trial
+from blockmap.analysis.isolation.trials import trials
 
 if TYPE_CHECKING:
     import numpy as np

@@ -9,7 +9,7 @@ from __future__ import annotations
 from blockmap.analysis.isolation.belief import Belief
 from blockmap.analysis.isolation.network import GROUND, LoadPlace, Point, State
 from blockmap.analysis.isolation.next_reading import Choice
-from blockmap.analysis.isolation.trials import Trial, load_state
+from blockmap.analysis.isolation.trial import Trial, load_state
 
 __all__ = ["proof"]
 

@@ -18,7 +18,7 @@ from blockmap.analysis.isolation.places import Places
 from blockmap.analysis.isolation.proved import followed
 from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.telling import NextReading, told
-from blockmap.analysis.isolation.trials import Trial
+from blockmap.analysis.isolation.trial import Trial
 from blockmap.model.document import Map, Reading
 
 __all__ = ["repair_shown", "sound_since", "to_prove"]

@@ -9,7 +9,7 @@ from blockmap.analysis.isolation.belief import Belief
 from blockmap.analysis.isolation.faults import Fault, fault_words
 from blockmap.analysis.isolation.network import PROTECTORS, Point, State
 from blockmap.analysis.isolation.next_reading import Choice, Shown
-from blockmap.analysis.isolation.trials import Trial
+from blockmap.analysis.isolation.trial import Trial
 from blockmap.model.geometry import View
 from blockmap.reference.cautions import caution_named
 

@@ -7,49 +7,26 @@ metal from behind, or at the load.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 from blockmap.analysis.isolation.assumptions import BACK_FED, SHORT, Access
 from blockmap.analysis.isolation.belief import Belief
-from blockmap.analysis.isolation.network import GROUND, LoadPlace, Network, Point, State
+from blockmap.analysis.isolation.network import GROUND, LoadPlace, Network, State
 from blockmap.analysis.isolation.short_finding import branches
-from blockmap.analysis.isolation.tables import Probe
+from blockmap.analysis.isolation.trial import (
+    Trial,
+    easiest,
+    load_state,
+    reach_min,
+    usable,
+)
 from blockmap.reference.trade_words import KEY_STATES
 
-__all__ = ["Trial", "load_state", "trials"]
+__all__ = ["trials"]
 
 _LOADS_AT_ONCE = 5
 _OPERATED = 14
 _MOST = 260
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trial:
-    """One test: ``kind`` is volts, drop, load, looked or in place.
-
-    ``minutes`` is its work. For what is looked at or replaced by a lamp, ``element``
-    is the part.
-    """
-
-    kind: str
-    state: State
-    minutes: float
-    point: Point | None = None
-    against: Point | None = None
-    load: str = ""
-    element: int = -1
-    out: tuple[str, ...] = ()
-
-    def probe(self, belief: Belief) -> Probe | None:
-        """Return where the meter goes; None when none is used."""
-        if self.kind == "load":
-            at = belief.network.loads[self.load]
-            return Probe(self.state, at.plus, at.minus)
-        if self.point is None:
-            return None
-        against = self.against.node if self.against else GROUND
-        return Probe(self.state, self.point.node, against)
 
 
 def trials(belief: Belief) -> list[Trial]:
@@ -101,22 +78,6 @@ def _suspects(belief: Belief, most: float = 0.98) -> list[tuple[int, float]]:
     return found
 
 
-def _words(belief: Belief, place: LoadPlace) -> frozenset[str]:
-    """Return the key and switch words in which a load is tried."""
-    for each in belief.observed:
-        if place.name in each.state.on and each.state.words:
-            solved = belief.circuits.at(each.state)
-            if abs(solved.reading(place.plus)) > 0.3 * abs(belief.network.volts):
-                return each.state.words
-    return belief.network.states_of(place.plus)
-
-
-def load_state(belief: Belief, place: LoadPlace) -> State:
-    """Return the state in which a load is tried; lamps run with their switch."""
-    lamps = {n for n, at in belief.network.loads.items() if at.with_feed}
-    return State(_words(belief, place), frozenset({place.name, *lamps}))
-
-
 def _chosen_loads(
     belief: Belief, suspects: list[tuple[int, float]]
 ) -> list[tuple[LoadPlace, State]]:
@@ -144,35 +105,16 @@ def _chosen_loads(
     return [(network.loads[n], s) for n, s in list(chosen.items())[:_LOADS_AT_ONCE]]
 
 
-def _usable(points: Iterable[Point]) -> list[Point]:
-    return [point for point in points if not point.off_limits]
-
-
-def _reach(belief: Belief, *points: Point) -> float:
-    work = belief.network.assumed.work
-    near = work.access_min[Access.FRONT]
-    return work.operate_min + max(
-        near if point.node in belief.hanging else work.minutes(point.access)
-        for point in points
-    )
-
-
-def _easiest(belief: Belief, node: int) -> Point | None:
-    points = _usable(belief.network.points_at.get(node, ()))
-    work = belief.network.assumed.work
-    return min(points, key=lambda p: work.minutes(p.access), default=None)
-
-
 def _along(belief: Belief, place: LoadPlace, state: State) -> Iterator[Trial]:
     """Yield volts and drops on the way from the supply to a load that is on."""
     network = belief.network
     nodes = [place.minus, place.plus]
     for index in network.way_up(place.plus):
         nodes.append(network.elements[index].a)
-    path = [p for p in (_easiest(belief, n) for n in nodes if n != GROUND) if p]
+    path = [p for p in (easiest(belief, n) for n in nodes if n != GROUND) if p]
     for point in path:
         yield Trial(
-            kind="volts", state=state, minutes=_reach(belief, point), point=point
+            kind="volts", state=state, minutes=reach_min(belief, point), point=point
         )
     lowest = path[0] if path and path[0].node == place.minus else None
     beyond = path[1:] if lowest else path
@@ -183,7 +125,7 @@ def _along(belief: Belief, place: LoadPlace, state: State) -> Iterator[Trial]:
     if lowest and beyond and beyond[0].node == place.plus:
         ends.append((lowest, beyond[0]))
     for lower, upper in ends:
-        minutes = _reach(belief, lower, upper)
+        minutes = reach_min(belief, lower, upper)
         yield Trial(
             kind="drop", state=state, minutes=minutes, point=upper, against=lower
         )
@@ -191,10 +133,13 @@ def _along(belief: Belief, place: LoadPlace, state: State) -> Iterator[Trial]:
     for upper in path:
         for index in network.starting.get(upper.node, ()):
             element = network.elements[index]
-            side = _easiest(belief, element.b)
+            side = easiest(belief, element.b)
             if side and element.kind in ("strip", "jumper", "contact"):
                 yield Trial(
-                    kind="volts", state=state, minutes=_reach(belief, side), point=side
+                    kind="volts",
+                    state=state,
+                    minutes=reach_min(belief, side),
+                    point=side,
                 )
 
 
@@ -214,11 +159,11 @@ def _beside(belief: Belief, place: LoadPlace, state: State) -> Iterator[Trial]:
                 continue
             both = state
             others = network.loads_below(side)
-            point = _easiest(belief, others[0].plus if others else _end(network, side))
+            point = easiest(belief, others[0].plus if others else _end(network, side))
             if others:
                 both = state._replace(on=state.on | {others[0].name})
             if point is not None:
-                minutes = _reach(belief, point) + network.assumed.work.operate_min
+                minutes = reach_min(belief, point) + network.assumed.work.operate_min
                 yield Trial(kind="volts", state=both, minutes=minutes, point=point)
 
 
@@ -332,12 +277,12 @@ def _idle(
         if index in passed:
             continue
         for node in (network.elements[index].b, network.elements[index].a):
-            point = _easiest(belief, node)
+            point = easiest(belief, node)
             if point is None or node == GROUND:
                 continue
             state = State(network.states_of(node), frozenset())
             yield Trial(
-                kind="volts", state=state, minutes=_reach(belief, point), point=point
+                kind="volts", state=state, minutes=reach_min(belief, point), point=point
             )
 
 
@@ -357,10 +302,10 @@ def _identity_trials(belief: Belief) -> Iterator[Trial]:
             for point in network.points.values()
             if point.cavity == cavity and point.contact in ("b1", "b2")
         ]
-        for point in _usable(points):
+        for point in usable(points):
             for word in KEY_STATES[1:4]:
                 state = State(frozenset({word}), frozenset())
-                minutes = _reach(belief, point) - 0.3
+                minutes = reach_min(belief, point) - 0.3
                 yield Trial(kind="volts", state=state, minutes=minutes, point=point)
         fuse = next(
             (
@@ -405,7 +350,7 @@ def _odd_trials(belief: Belief) -> Iterator[Trial]:
         and abs(belief.circuits.at(each.state).reading(each.point, each.against)) < 0.6
     ]
     for each in amiss[:3]:
-        point = _easiest(belief, each.point)
+        point = easiest(belief, each.point)
         fuses = {network.protector(fault.element) for fault, _ in odd[:12]}
         for fuse in sorted(fuses):
             state = each.state._replace(out=frozenset({fuse}))
@@ -417,13 +362,13 @@ def _odd_trials(belief: Belief) -> Iterator[Trial]:
                     load=each.contacts[0],
                 )  # fmt: skip
             elif point is not None:
-                minutes += _reach(belief, point)
+                minutes += reach_min(belief, point)
                 yield Trial(
                     kind="volts", state=state, minutes=minutes, point=point, out=out
                 )
         if each.kind == "load":
             bus = [
-                _easiest(belief, network.elements[i].a)
+                easiest(belief, network.elements[i].a)
                 for i in network.way_up(each.point)
                 if network.elements[i].kind in ("contact", "strip")
             ]
@@ -431,5 +376,5 @@ def _odd_trials(belief: Belief) -> Iterator[Trial]:
                 if side is not None:
                     yield Trial(
                         kind="volts", state=each.state, point=side,
-                        minutes=_reach(belief, side),
+                        minutes=reach_min(belief, side),
                     )  # fmt: skip

@@ -17,7 +17,7 @@ from blockmap.analysis.isolation.network import GROUND, Network, State
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.solve import Changes, Solved, solve
-from blockmap.analysis.isolation.trials import Trial
+from blockmap.analysis.isolation.trial import Trial
 
 __all__ = ["Oracle"]
 

@@ -17,7 +17,7 @@ from blockmap.analysis.isolation.faults import Fault
 from blockmap.analysis.isolation.network import GROUND, Network
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.tables import Circuits
-from blockmap.analysis.isolation.trials import Trial, load_state
+from blockmap.analysis.isolation.trial import Trial, load_state
 from blockmap.model.document import Map
 from tests.analysis.isolation.oracle import Oracle
 from tests.analysis.isolation.sample_cars import bare, ladder_map, shipped

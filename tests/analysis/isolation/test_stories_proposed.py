@@ -24,7 +24,7 @@ from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.solve import Changes, solve
 from blockmap.analysis.isolation.suspects import Suspect, suspects_of
 from blockmap.analysis.isolation.tables import Circuits
-from blockmap.analysis.isolation.trials import Trial
+from blockmap.analysis.isolation.trial import Trial
 from blockmap.model.document import Evidence, Map, Reading
 from tests.analysis.isolation.oracle import Oracle
 from tests.analysis.isolation.sample_cars import bare, from_book, shipped, with_readings
