@@ -16,6 +16,7 @@ import click
 
 from blockmap import __version__
 from blockmap.cli.findings_text import finding_line, findings_json
+from blockmap.cli.given_map import read_given_map
 from blockmap.cli.isolate_command import isolate_command
 from blockmap.cli.print_command import print_command
 from blockmap.cli.streams import (
@@ -23,7 +24,6 @@ from blockmap.cli.streams import (
     STANDARD,
     put_bytes,
     put_text,
-    read_given_map,
     read_input,
     say,
     say_refused,

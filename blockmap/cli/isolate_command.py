@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from blockmap.cli.streams import put_bytes, put_text, read_given_map, say
+from blockmap.cli.given_map import read_given_map
+from blockmap.cli.streams import put_bytes, put_text, say
 from blockmap.files.shown import shown_name, shown_text
 
 if TYPE_CHECKING:

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import click
 
+from blockmap.cli.given_map import read_given_map
 from blockmap.cli.streams import (
     OUTPUT_HELP,
     STANDARD,
-    read_given_map,
     say,
     write_output,
 )

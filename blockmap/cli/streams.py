@@ -11,7 +11,6 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
 
-from blockmap.files.map_reader import BYTES_LIMIT, ReadMap, read_map
 from blockmap.files.shown import shown_name
 from blockmap.model.errors import DocumentRefused, StoreFailed
 
@@ -20,7 +19,6 @@ __all__ = [
     "STANDARD",
     "put_bytes",
     "put_text",
-    "read_given_map",
     "read_input",
     "say",
     "say_refused",
@@ -108,17 +106,6 @@ def read_input(path: str, limit: int) -> tuple[bytes, str]:
     if len(data) > limit:
         raise StoreFailed(f"standard input: more than {limit:,} bytes")
     return data, "standard input"
-
-
-def read_given_map(path: str) -> ReadMap:
-    """Return the map of a file, or of standard input for '-'; its notes are said.
-
-    Raises StoreFailed and DocumentRefused.
-    """
-    read = read_map(*read_input(path, BYTES_LIMIT))
-    for note in read.notes:
-        say(note)
-    return read
 
 
 def write_output(path: str, data: bytes, *, never: tuple[str, ...] = ()) -> None:

@@ -17,13 +17,12 @@ from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from blockmap.model.geometry import View
-from blockmap.window import panes
 from blockmap.window.after_frame import AfterFrame
 from blockmap.window.bars import MessageBar
 from blockmap.window.bottom_line import BottomLine
 from blockmap.window.guard import guarded
 from blockmap.window.menus.commands import Commands
-from blockmap.window.panes import Panes
+from blockmap.window.panes import NamedPanes, Panes
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
@@ -35,7 +34,6 @@ if TYPE_CHECKING:
     from blockmap.files.recovery import Kept
     from blockmap.model.geometry import Size
     from blockmap.window.behind.link import BehindLink
-    from blockmap.window.behind.panel import BehindPanel
     from blockmap.window.block_tabs import BlockTabs
     from blockmap.window.canvas.figure_view import FigureView
     from blockmap.window.checker import Checker
@@ -43,14 +41,8 @@ if TYPE_CHECKING:
     from blockmap.window.disk_strip import DiskJob, DiskStrip
     from blockmap.window.figure_key_strip import FigureKeyStrip
     from blockmap.window.findings_link import FindingsLink
-    from blockmap.window.findings_panel import FindingsPanel
-    from blockmap.window.inspector.panel import InspectorPanel
-    from blockmap.window.isolating.panel import FaultPanel
-    from blockmap.window.legend.panel import LegendPanel
     from blockmap.window.map_file import MapFile
-    from blockmap.window.numbers.panel import NumbersPanel
     from blockmap.window.safekeeping import SafeKeeping
-    from blockmap.window.surveying.panel import SurveyPanel
 
 __all__ = ["MainWindow"]
 
@@ -59,7 +51,7 @@ DROP_LIMIT = 10
 """Most files taken from one drop."""
 
 
-class MainWindow(QMainWindow):
+class MainWindow(QMainWindow, NamedPanes):
     """One window for one map; window_wanted carries a path, or None for a new one."""
 
     window_wanted = Signal(object)
@@ -226,41 +218,6 @@ class MainWindow(QMainWindow):
         """The key below the figure."""
         return self.desk.key
 
-    @property
-    def legend(self) -> LegendPanel:
-        """The pane of the legend table."""
-        return self.panes.made(panes.LEGEND)
-
-    @property
-    def survey(self) -> SurveyPanel:
-        """The pane in which a survey is filled."""
-        return self.panes.made(panes.SURVEY)
-
-    @property
-    def inspector(self) -> InspectorPanel:
-        """The pane of what is selected."""
-        return self.panes.made(panes.INSPECTOR)
-
-    @property
-    def behind(self) -> BehindPanel:
-        """The pane of what is behind the block."""
-        return self.panes.made(panes.BEHIND)
-
-    @property
-    def numbers(self) -> NumbersPanel:
-        """The pane of numbers."""
-        return self.panes.made(panes.NUMBERS)
-
-    @property
-    def fault(self) -> FaultPanel:
-        """The pane that looks for the fault."""
-        return self.panes.made(panes.FAULT)
-
-    @property
-    def findings(self) -> FindingsPanel:
-        """The pane of findings."""
-        return self.panes.made(panes.FINDINGS)
-
     # what is shown
 
     def say(self, text: str) -> None:
@@ -379,10 +336,9 @@ class MainWindow(QMainWindow):
             if self.map_file.may_close(take):
                 self.take_kept(kept)
 
+        text = self.tr("There is unsaved work on this file: %1")
         self.bar.say(
-            self.tr("There is unsaved work on this file: %1").replace(
-                "%1", kept_words(kept, file_now)
-            ),
+            text.replace("%1", kept_words(kept, file_now)),
             action=(self.tr("Open unsaved work"), take),
             about="kept",
         )
@@ -439,8 +395,5 @@ class MainWindow(QMainWindow):
         for name in files[:DROP_LIMIT]:
             self.open_path(Path(name))
         if len(files) > DROP_LIMIT:
-            self.say(
-                self.tr("Opened the first %1 of the dropped files").replace(
-                    "%1", str(DROP_LIMIT)
-                )
-            )
+            text = self.tr("Opened the first %1 of the dropped files")
+            self.say(text.replace("%1", str(DROP_LIMIT)))

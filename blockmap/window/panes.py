@@ -43,6 +43,7 @@ __all__ = [
     "NUMBERS",
     "PANES",
     "SURVEY",
+    "NamedPanes",
     "Pane",
     "Panes",
 ]
@@ -324,3 +325,47 @@ class Panes:
             self._window.restoreState(stood, LAYOUT_VERSION)
             self._closed = self._closed_now()
             self._divided = True
+
+
+class NamedPanes:
+    """Gives a window its panes by name; each is made when it is asked for."""
+
+    @property
+    def panes(self) -> Panes:
+        """The panes of the window."""
+        raise NotImplementedError
+
+    @property
+    def legend(self) -> LegendPanel:
+        """The pane of the legend table."""
+        return self.panes.made(LEGEND)
+
+    @property
+    def survey(self) -> SurveyPanel:
+        """The pane in which a survey is filled."""
+        return self.panes.made(SURVEY)
+
+    @property
+    def inspector(self) -> InspectorPanel:
+        """The pane of what is selected."""
+        return self.panes.made(INSPECTOR)
+
+    @property
+    def behind(self) -> BehindPanel:
+        """The pane of what is behind the block."""
+        return self.panes.made(BEHIND)
+
+    @property
+    def numbers(self) -> NumbersPanel:
+        """The pane of numbers."""
+        return self.panes.made(NUMBERS)
+
+    @property
+    def fault(self) -> FaultPanel:
+        """The pane that looks for the fault."""
+        return self.panes.made(FAULT)
+
+    @property
+    def findings(self) -> FindingsPanel:
+        """The pane of findings."""
+        return self.panes.made(FINDINGS)
