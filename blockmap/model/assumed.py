@@ -29,7 +29,7 @@ def _odds(label: str, help_text: str) -> Any:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnWork:
-    """The minutes of work set for this map; None keeps the default of `WORK_ROWS`."""
+    """The minutes of work set for this map, and the lamp; None keeps the default."""
 
     front_min: float | None = _minutes("front_min")
     trim_min: float | None = _minutes("trim_min")
@@ -41,6 +41,14 @@ class OwnWork:
     pull_min: float | None = _minutes("pull_min")
     lamp_min: float | None = _minutes("lamp_min")
     unplug_min: float | None = _minutes("unplug_min")
+    lamp_w: float | None = prop(
+        "Lamp",
+        Shape.NUMBER,
+        "watts of the lamp that is put in a fuse's place; 55 when not noted",
+        unit="W",
+        low=1,
+        high=200,
+    )
     block_is_down: bool = prop(
         "Block is down",
         Shape.FLAG,

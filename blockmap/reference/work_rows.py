@@ -12,10 +12,20 @@ from types import MappingProxyType
 
 from blockmap.reference.sources import COMMON_PRACTICE_NOTE, Sourced, Status
 
-__all__ = ["MOST_MIN", "MOST_ODDS", "ODDS_ROWS", "WORK_ROWS", "OddsRow", "WorkRow"]
+__all__ = [
+    "LAMP_W",
+    "MOST_MIN",
+    "MOST_ODDS",
+    "ODDS_ROWS",
+    "WORK_ROWS",
+    "OddsRow",
+    "WorkRow",
+]
 
 MOST_MIN = 600.0
 """Longest work that can be set, in minutes."""
+LAMP_W = 55.0
+"""Watts of the lamp put in a fuse's place, as a headlamp bulb: common practice."""
 MOST_ODDS = 1000.0
 """Largest odds that can be set."""
 

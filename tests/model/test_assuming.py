@@ -17,7 +17,7 @@ from blockmap.reference.work_rows import ODDS_ROWS, WORK_ROWS
 
 def test_a_map_can_keep_every_kind_of_work_and_every_kind_of_part() -> None:
     keys = [row.key for row in properties(OwnWork)]
-    assert keys == [*WORK_ROWS, "block_is_down"]
+    assert keys == [*WORK_ROWS, "lamp_w", "block_is_down"]
     assert list(ODDS_KEYS.values()) == list(ODDS_ROWS)
 
 

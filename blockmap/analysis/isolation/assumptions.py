@@ -1,4 +1,4 @@
-"""Holds what is assumed where a map is silent: resistances, odds of faults, work.
+"""Holds what is assumed where a map is silent: resistances, odds, work, the lamp.
 
 Every figure here is common practice, no source, unless it says otherwise; each can be
 replaced. They rank suspects and choose readings; none is shown as a fact of the car.
@@ -13,7 +13,7 @@ from typing import Final
 
 from blockmap.model.assumed import ODDS_KEYS
 from blockmap.model.document import Map
-from blockmap.reference.work_rows import ODDS_ROWS, WORK_ROWS
+from blockmap.reference.work_rows import LAMP_W, ODDS_ROWS, WORK_ROWS
 
 __all__ = [
     "CONDITION_FAULTS",
@@ -144,6 +144,8 @@ class Assumptions:
     charge_over_nominal: float = 1.05
     """Volts of a full battery at rest over the system's: 12.6 V for 12 V."""
     emf_spread: float = 0.04
+    lamp_w: float = LAMP_W
+    """Watts of the lamp that is put in the place of a fuse."""
     meter_v: float = 0.02
     meter_share: float = 0.005
     drop_doubt: float = 0.3
@@ -180,4 +182,5 @@ def assumptions_of(document: Map) -> Assumptions:
             for default, value in zip(usual, held, strict=True)
         )
         odds[kind] = (opened, resists, shorts)
-    return Assumptions(odds=MappingProxyType(odds), work=work)
+    lamp_w = LAMP_W if own.lamp_w is None else own.lamp_w
+    return Assumptions(odds=MappingProxyType(odds), work=work, lamp_w=lamp_w)

@@ -24,7 +24,7 @@ from blockmap.analysis.isolation.likelihood import Weigher, lamp_chances
 from blockmap.analysis.isolation.network import Network
 from blockmap.analysis.isolation.observations import Observation
 from blockmap.analysis.isolation.odd_weighing import odd_row, odd_scores
-from blockmap.analysis.isolation.short_finding import lamp_share
+from blockmap.analysis.isolation.short_finding import ends_at_load, lamp_share
 from blockmap.analysis.isolation.tables import Circuits, Probe, Table
 from blockmap.analysis.isolation.weighing import (
     Sample,
@@ -113,7 +113,7 @@ def parts_shorts(network: Network, index: int) -> bool:
     """Tell whether an element can be opened with a lamp in the fuse's place."""
     element = network.elements[index]
     if element.kind in ("wire", "supply wire"):
-        return " to " in element.name
+        return " to " in element.name and not ends_at_load(network, index)
     kinds = ("fuse", "breaker", "link", "battery", "control", "switch", "connector")
     return element.kind in kinds
 

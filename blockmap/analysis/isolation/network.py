@@ -239,6 +239,11 @@ class Network:
         )
 
     @cached_property
+    def load_nodes(self) -> frozenset[int]:
+        """The nodes at which a load has its plug."""
+        return frozenset(at.plus for at in self.loads.values())
+
+    @cached_property
     def points_at(self) -> Mapping[int, tuple[Point, ...]]:
         """The points by their node."""
         found: dict[int, list[Point]] = {}

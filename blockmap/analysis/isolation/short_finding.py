@@ -18,12 +18,12 @@ __all__ = [
     "BRIGHT",
     "DARK",
     "DIM",
-    "LAMP_W",
     "Branch",
     "Hunt",
     "Shown",
     "Step",
     "branches",
+    "ends_at_load",
     "hunt",
     "lamp_share",
 ]
@@ -31,8 +31,6 @@ __all__ = [
 _BRIGHT_SHARE, _DIM_SHARE = 0.85, 0.2
 """From these shares of the supply's volts on a lamp is called bright, dim."""
 _MOST_NAMED = 4
-LAMP_W = 55.0
-"""Watts of the lamp, as a headlamp bulb. Common practice, no source."""
 
 BRIGHT = "full bright: a branch that is still connected touches ground"
 DIM = "dim: loads draw through the lamp, nothing touches ground there"
@@ -48,13 +46,25 @@ class Branch:
     loads: tuple[str, ...]
 
 
+def ends_at_load(network: Network, index: int) -> bool:
+    """Tell whether a wire ends at one load: its plug there is the load's own."""
+    element = network.elements[index]
+    return element.kind == "wire" and element.b in network.load_nodes
+
+
 def branches(network: Network, fuse: int) -> tuple[Branch, ...]:
-    """Return what can be unplugged below a fuse, the largest branches first."""
+    """Return what can be unplugged below a fuse, the largest branches first.
+
+    A load and the wire that ends at it have one plug: it parts the load.
+    """
     found = []
     for index in sorted(network.below(fuse)):
         element = network.elements[index]
         if element.kind in ("connector", "load") or (
-            element.kind == "wire" and " to " in element.name and element.contact
+            element.kind == "wire"
+            and " to " in element.name
+            and element.contact
+            and not ends_at_load(network, index)
         ):
             loads = tuple(at.name for at in network.loads_below(index))
             found.append(Branch(element.name, index, loads))
@@ -66,10 +76,11 @@ def lamp_share(
 ) -> float:
     """Return the share of the supply's volts that a lamp in the fuse's place takes.
 
-    About 1 is bright, 0.15 to 0.8 dim, less is dark. Drops of sound parts are left
+    About 1 is bright, 0.2 to 0.8 dim, less is dark: which loads light it depends on
+    its watts, `Assumptions.lamp_w`. Drops of sound parts are left
     out: beside the lamp they are small.
     """
-    lamp_ohm = network.volts * network.volts / LAMP_W
+    lamp_ohm = network.volts * network.volts / network.assumed.lamp_w
     opened = {fault.element} if fault.kind == OPEN else set()
     if fault.kind == SHORT:
         opened = {network.protector(fault.element)} - {fuse}
@@ -223,6 +234,8 @@ class _Search:
         rest = [k for k in left if k not in lit]
         sound = lamp_share(self.network, self.fuse, state)
         word = "dim" if sound >= _DIM_SHARE else "dark"
+        if sound >= _BRIGHT_SHARE:
+            word = "bright"
         elsewhere = f"it is not there; left is {self.named(rest)}"
         return Step(
             do=self.do(state, before),

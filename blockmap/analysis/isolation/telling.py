@@ -83,7 +83,7 @@ def told(choice: Choice, belief: Belief) -> NextReading:
         warnings=_warnings(trial, belief, access),
         bits=choice.bits,
         minutes=trial.minutes,
-        do=_do(trial, point, against, state),
+        do=_do(trial, point, against, state, network.assumed.lamp_w),
     )
 
 
@@ -122,7 +122,7 @@ def _where(trial: Trial, belief: Belief) -> tuple[str, str, tuple[str, str], str
     return point.name, against.name if against else "ground", place, access
 
 
-def _do(trial: Trial, point: str, against: str, state: str) -> str:
+def _do(trial: Trial, point: str, against: str, state: str, lamp_w: float) -> str:
     if trial.kind == "volts":
         return f"Measure volts from {point} to ground, {state}"
     if trial.kind == "drop":
@@ -130,7 +130,7 @@ def _do(trial: Trial, point: str, against: str, state: str) -> str:
     if trial.kind == "load":
         return f"Try {point}, {state}: does it work?"
     if trial.kind == "in place":
-        return f"Put a 55 W lamp in the place of {point}, {state}"
+        return f"Put a {lamp_w:g} W lamp in the place of {point}, {state}"
     if "fuse" in point or "link" in point:
         return f"Look at {point}: is its element whole?"
     return f"Look at {point} and tug it: is it firm, clean and unmarked?"

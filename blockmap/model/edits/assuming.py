@@ -14,7 +14,7 @@ __all__ = ["forget_assumed", "set_odds", "set_work"]
 
 
 def set_work(document: Map, key: str, text: str) -> Map:
-    """Set the minutes of a kind of work; an empty text goes back to the default.
+    """Set the minutes of a kind of work, or the lamp's watts; empty is the default.
 
     Raises EditRefused with what may be written.
     """

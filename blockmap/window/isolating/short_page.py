@@ -24,12 +24,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.analysis.isolation.short_finding import LAMP_W, Hunt, Shown, Step, hunt
+from blockmap.analysis.isolation.short_finding import Hunt, Shown, Step, hunt
 from blockmap.model.document import Reading
 from blockmap.model.edits import add_reading, remove_reading
+from blockmap.model.units import number_text
 from blockmap.window.canvas.probed import Ordered
 from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import Page, Warnings, plain_label, tr_job
+from blockmap.window.isolating.lamp_field import LampField
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.network import Network
@@ -61,6 +63,8 @@ class ShortPage(Page):
         narrow = QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         self.choice.setSizeAdjustPolicy(narrow)
         self.choice.activated.connect(self._chosen)
+        self.lamp = LampField(jobs.session)
+        self.lamp.refused.connect(self.say)
         self.do = plain_label(bold=True)
         font = self.do.font()
         font.setPointSizeF(font.pointSizeF() * 1.2)
@@ -97,6 +101,7 @@ class ShortPage(Page):
         top = QHBoxLayout()
         top.addWidget(label)
         top.addWidget(self.choice, 1)
+        top.addWidget(self.lamp)
         answers = QHBoxLayout()
         for word, text, keys in _ANSWERS:
             button = QPushButton(tr_job(text))
@@ -139,6 +144,10 @@ class ShortPage(Page):
                 self._show()
         return self.buttons["bright"] if self.fuses else self.choice
 
+    def commit(self) -> None:
+        """Keep the watts that are typed."""
+        self.lamp.commit()
+
     # what is shown
 
     @property
@@ -150,6 +159,7 @@ class ShortPage(Page):
     def refresh(self) -> None:
         """Show the search as the readings of the map have it now."""
         self._read()
+        self.lamp.refresh()
         network = self._jobs.network
         if network is self._network:
             self._show()
@@ -215,7 +225,7 @@ class ShortPage(Page):
             self.means.setText(self._after(found))
         elif not found.done:
             said = tr_job("Pull %1, put a %2 W lamp in its place. %3.")
-            said = said.replace("%1", name).replace("%2", f"{LAMP_W:g}")
+            said = said.replace("%1", name).replace("%2", self._watts())
             self.do.setText(said.replace("%3", self._state_words(step)))
             self.means.setText(self._means(step))
         else:
@@ -249,11 +259,16 @@ class ShortPage(Page):
             tr_job("Dark: %1.").replace("%1", step.dark),
         ]
         said = tr_job(
-            "With nothing on ground it would be %1. Bright is as bright as across the "
-            "battery; a smaller lamp is brighter in series than this one."
+            "With nothing on ground a %2 W lamp would be %1. Bright is as bright as "
+            "across the battery; loads light a smaller lamp brighter."
         )
-        word = {"dim": tr_job("dim"), "dark": tr_job("dark")}[step.sound]
-        return "\n".join([*lines, said.replace("%1", word)])
+        word = {"dim": tr_job("dim"), "dark": tr_job("dark")}
+        said = said.replace("%1", word.get(step.sound, tr_job("bright")))
+        return "\n".join([*lines, said.replace("%2", self._watts())])
+
+    def _watts(self) -> str:
+        """Return the watts of the lamp as a person reads them."""
+        return number_text(self._jobs.network.assumed.lamp_w)
 
     def _after(self, found: Hunt) -> str:
         if not found.left:

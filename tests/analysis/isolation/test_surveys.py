@@ -10,6 +10,7 @@ import pytest
 from blockmap.analysis.isolation.assumptions import SHORT
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.faults import Fault
+from blockmap.analysis.isolation.network import State
 from blockmap.analysis.isolation.observations import observations
 from blockmap.analysis.isolation.parasitic import Drawn, Parasitic, parasitic_draw
 from blockmap.analysis.isolation.short_finding import (
@@ -22,6 +23,7 @@ from blockmap.analysis.isolation.short_finding import (
 from blockmap.analysis.isolation.survey import Survey, survey_of
 from blockmap.analysis.numbers.limits import Limits
 from blockmap.model.document import Load, Map, Reading
+from blockmap.model.edits import set_work
 from blockmap.model.ids import ContactRef
 from tests.analysis.isolation.sample_cars import bare, shipped, with_readings
 
@@ -307,6 +309,25 @@ def test_the_branches_below_a_fuse_are_unplugged_one_by_one() -> None:
     assert "gauges" in names
     assert "warning lamps" in names
     assert "radio" not in names
+    # The plug of the gauges is one plug, not one of the wire and one of the load.
+    assert "wire to gauges" not in names
+
+
+@pytest.mark.parametrize("watts", [5.0, 21.0, 55.0])
+def test_the_lamp_of_the_map_takes_its_share_of_the_volts(watts: float) -> None:
+    # Two resistors in series share the volts as their ohms (Ohm's law); a lamp of so
+    # many watts has volts squared over watts.
+    document = set_work(bare(shipped("demo")), "lamp_w", f"{watts:g}")
+    network = network_of(document)
+    load = network.loads["gauges"]
+    lamp_ohm = network.volts**2 / watts
+    wanted = lamp_ohm / (lamp_ohm + network.elements[load.element].ohms)
+    state = State(frozenset(("RUN",)), frozenset(("gauges",)))
+    fuse = network.by_name["F7 fuse"]
+    assert lamp_share(network, fuse, state) == pytest.approx(wanted)
+    steps = hunt(network, fuse, ()).to_come
+    sound = next((s.sound for s in steps if s.do == "Only gauges on"), "bright")
+    assert sound == ("bright" if wanted >= 0.85 else "dim" if wanted >= 0.2 else "dark")
 
 
 def test_a_current_names_the_load_that_draws_as_much_or_the_fewest_together() -> None:

@@ -26,15 +26,15 @@ def test_answers_by_one_key_lead_to_the_touch_and_are_kept(
     QTest.keyClick(short.buttons["bright"], Key.Key_K)
     assert short.do.text() == "Only gauges on."
     QTest.keyClick(short.buttons["bright"], Key.Key_B)
-    assert short.do.text() == "Unplug wire to gauges."
-    QTest.keyClick(short.buttons["bright"], Key.Key_I)
+    assert short.do.text() == "Unplug gauges."
+    QTest.keyClick(short.buttons["bright"], Key.Key_K)
     assert short.do.text() == "The touch of ground is in gauges."
     assert not short.buttons["bright"].isEnabled()
     kept = list(window.session.document.readings.values())
     assert [(r.point, r.seen, r.load, r.out) for r in kept] == [
         ("F7 fuse", "dark", "", ()),
         ("F7 fuse", "bright", "gauges", ()),
-        ("F7 fuse", "dim", "gauges", ("wire to gauges",)),
+        ("F7 fuse", "dark", "gauges", ("gauges",)),
     ]
     assert all(r.meter == "lamp in place" for r in kept)
 
@@ -72,4 +72,23 @@ def test_what_each_answer_means_stands_with_the_step(short: ShortPage) -> None:
     words = short.means.text()
     for start in ("Bright: the touch is in", "Dim: loads draw", "Dark: nothing draws"):
         assert start in words
-    assert "With nothing on ground it would be dark" in words
+    assert "With nothing on ground a 55 W lamp would be dark" in words
+
+
+def test_the_lamp_is_the_one_in_the_map_and_what_it_shows_follows(
+    window: MainWindow, short: ShortPage
+) -> None:
+    # What it shows is worked by hand in tests/analysis/isolation/test_surveys.py.
+    short.lamp.line.setFocus()
+    QTest.keyClicks(short.lamp.line, "5")
+    QTest.keyClick(short.lamp.line, Key.Key_Return)
+    assert window.session.document.work.lamp_w == 5
+    assert short.do.text().startswith("Pull F7 fuse, put a 5 W lamp in its place")
+    assert "a 5 W lamp would be dark" in short.means.text()
+    short.lamp.line.selectAll()
+    QTest.keyClicks(short.lamp.line, "0")
+    QTest.keyClick(short.lamp.line, Key.Key_Return)
+    assert "1" in short.message.text
+    assert short.lamp.line.text() == "0"
+    window.session.stack.undo()
+    assert window.session.document.work.lamp_w is None
