@@ -7,12 +7,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from blockmap.window.block_tabs import BlockTabs
 from blockmap.window.canvas.figure_view import FigureView
 from blockmap.window.canvas.over_key import over_marks
 from blockmap.window.figure_key_strip import FigureKeyStrip
+from blockmap.window.guard import guarded
 from blockmap.window.menus.tool_row import cavity_menu
 
 if TYPE_CHECKING:
@@ -58,6 +60,12 @@ class Desk(QWidget):
         )
         self.blocks.chosen.connect(figure.zoom_fit)
         window.settings.changed.connect(self._setting_changed)
+
+    @guarded()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().height() != event.oldSize().height():
+            self.key.updateGeometry()  # how much of it there is hangs on the height
 
     def begin_row(self, _count: int = 0) -> None:
         """Take the tool that draws a row, with the keyboard on the figure."""

@@ -67,6 +67,7 @@ class FigureKeyStrip(QWidget):
         self._entries: tuple[KeyEntry, ...] = ()
         self._batches: list[Batch] = []
         self._places: list[QRect] = []
+        self._more: QRect | None = None
         small = self.font()
         small.setPointSizeF(small.pointSizeF() * SMALLER)
         self.setFont(small)
@@ -121,8 +122,14 @@ class FigureKeyStrip(QWidget):
         words = "; ".join(entry.words for entry in entries)
         self.setAccessibleName(self.tr("Key of the figure"))
         self.setAccessibleDescription(words)
+        self._tell_rest()
         self.setVisible(bool(entries) and not self.property("put away"))
         self.update()
+
+    def _tell_rest(self) -> None:
+        """Let the pointer read what is left out."""
+        rest = self._entries[len(self._places) :]
+        self.setToolTip("\n".join(entry.words for entry in rest))
 
     def put_away(self, away: bool) -> None:
         """Hide the key, or show it again."""
@@ -145,6 +152,7 @@ class FigureKeyStrip(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._place(self.width())
+        self._tell_rest()
 
     @guarded()
     def changeEvent(self, event: QEvent) -> None:
@@ -161,9 +169,12 @@ class FigureKeyStrip(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         inks = Inks(DARK if dark_now() else LIGHT)
         scale = self._scale()
+        ink = self.palette().color(QPalette.ColorRole.WindowText)
+        middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+        painter.setPen(ink)
         for entry, batch, place in zip(
-            self._entries, self._batches, self._places, strict=True
-        ):
+            self._entries, self._batches, self._places, strict=False
+        ):  # as many as have a place
             painter.save()
             painter.translate(place.left(), place.top() + GAP_PX / 2)
             painter.scale(scale, scale)
@@ -171,9 +182,10 @@ class FigureKeyStrip(QWidget):
             batch.draw(painter, inks, scale * self.devicePixelRatioF())
             painter.restore()
             words = place.adjusted(self._mark_width(batch) + GAP_PX, 0, 0, 0)
-            painter.setPen(self.palette().color(QPalette.ColorRole.WindowText))
-            middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+            painter.setPen(ink)
             painter.drawText(words, middle, entry.words)
+        if self._more is not None:
+            painter.drawText(self._more, middle, self._left_out())
         painter.end()
 
     def _later(self, _change: object = None) -> None:
@@ -186,22 +198,54 @@ class FigureKeyStrip(QWidget):
         return math.ceil(self._scale() * batch.bounds.width())
 
     def _place(self, width: int) -> int:
-        """Lay the entries out in rows; return the height they take."""
+        """Lay the entries out in rows; return the height they take.
+
+        The figure is worth more than its key: what would take more than a third of
+        the height is left out, and how much that is stands at the end.
+        """
         metrics = self.fontMetrics()
         row = metrics.height() + 2 + GAP_PX
-        x, y = GAP_PX, GAP_PX // 2
-        self._places = []
+        most = self._most_rows(row)
+        x, y, line = GAP_PX, GAP_PX // 2, 1
+        self._places, self._more = [], None
         for entry, batch in zip(self._entries, self._batches, strict=True):
             words = metrics.horizontalAdvance(entry.words)
             wide = self._mark_width(batch) + GAP_PX + words
             if x > GAP_PX and x + wide > width - GAP_PX:
-                x, y = GAP_PX, y + row
+                x, y, line = GAP_PX, y + row, line + 1
+            if line > most:
+                return self._leave_out(width, y - row, row)
             self._places.append(QRect(x, y, wide + 2, row))
             x += wide + 3 * GAP_PX
         return y + row + GAP_PX // 2
 
+    def _most_rows(self, row: int) -> int:
+        desk = self.parentWidget()
+        return (
+            max(2, desk.height() // 3 // row)
+            if desk is not None
+            else len(self._entries)
+        )
+
+    def _leave_out(self, width: int, y: int, row: int) -> int:
+        """Make room at the end of the last row for the words on what is left out."""
+        metrics = self.fontMetrics()
+        while True:
+            last = self._places[-1]
+            x = last.right() + 3 * GAP_PX if last.top() == y else GAP_PX
+            room = QRect(x, y, width - GAP_PX - x, row)
+            enough = room.width() >= metrics.horizontalAdvance(self._left_out())
+            if enough or last.top() != y or len(self._places) == 1:
+                self._more = room
+                return y + row + GAP_PX // 2
+            self._places.pop()
+
+    def _left_out(self) -> str:
+        count = len(self._entries) - len(self._places)
+        return self.tr("%n more in a taller window", "", count)
+
     def _height(self, width: int) -> int:
-        kept = self._places
+        kept = self._places, self._more
         height = self._place(width) if self._entries else 0
-        self._places = kept if len(kept) == len(self._entries) else self._places
+        self._places, self._more = kept
         return height

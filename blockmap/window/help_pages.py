@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import PySide6
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import QCoreApplication, QSize, Qt
 from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import (
     QDialog,
@@ -27,6 +27,7 @@ from blockmap.reference.cautions import CAUTIONS
 from blockmap.resources import asset
 from blockmap.window.menus import all_commands
 from blockmap.window.row_table import show_rows
+from blockmap.window.window_place import fit_on_screen
 
 if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow
@@ -52,7 +53,7 @@ class _Page(QDialog):
         self.box = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         self.box.rejected.connect(self.close)
         unit = self.fontMetrics().averageCharWidth()
-        self.resize(unit * 105, unit * 75)
+        fit_on_screen(self, QSize(unit * 105, unit * 75))
 
     def show_with(self, widget: QWidget) -> None:
         """Fill the page and show it; the window behind stays usable."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QSize, Qt, QTimer
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QComboBox,
@@ -41,6 +41,7 @@ from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
+from blockmap.window.window_place import fit_on_screen
 
 __all__ = ["SheetPreview"]
 
@@ -96,7 +97,7 @@ class SheetPreview(QDialog):
         for combo in (self._block, self._view, self._paper, self._form):
             combo.currentIndexChanged.connect(self._compose)
         session.changed.connect(self._compose)
-        self.resize(1120, 760)
+        fit_on_screen(self, QSize(1120, 760))
         self._compose()
 
     def _make_choices(self) -> None:

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from blockmap.window.aside import Aside
 from blockmap.window.guard import guarded
+from blockmap.window.window_place import fit_on_screen
 
 if TYPE_CHECKING:
     from blockmap.window.behind.photo_reading import ReadImage
@@ -74,7 +75,7 @@ class PhotoWindow(QWidget):
         column = QVBoxLayout(self)
         column.addWidget(self.picture, 1)
         column.addWidget(self.note)
-        self.resize(800, 640)
+        fit_on_screen(self, QSize(800, 640))
 
     def show_words(self, title: str, note: str, waiting: str) -> None:
         """Say what is shown, and what stands until the picture is there."""

@@ -6,7 +6,7 @@ changes nothing.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtWidgets import (
     QComboBox,
     QFormLayout,
@@ -31,6 +31,7 @@ from blockmap.window.numbers.questions import QUESTIONS, Question
 from blockmap.window.numbers.wording import tr_number
 from blockmap.window.session import Session
 from blockmap.window.side_dialog import SideDialog
+from blockmap.window.window_place import fit_on_screen
 
 __all__ = ["Calculator"]
 
@@ -137,7 +138,7 @@ class Calculator(SideDialog):
         whole.addWidget(parts, 1)
         whole.addLayout(foot)
         unit = self.fontMetrics().averageCharWidth()
-        self.resize(unit * 100, self.fontMetrics().height() * 38)
+        fit_on_screen(self, QSize(unit * 100, self.fontMetrics().height() * 38))
         parts.setSizes([unit * 28, unit * 72])
 
     def choose(self, key: str) -> None:

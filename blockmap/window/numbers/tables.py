@@ -5,7 +5,7 @@ For looking up, not for editing: what a map needs is entered in the map.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QSignalBlocker, Qt
+from PySide6.QtCore import QEvent, QSignalBlocker, QSize, Qt
 from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
@@ -26,6 +26,7 @@ from blockmap.window.numbers.wording import tr_number
 from blockmap.window.row_table import show_rows
 from blockmap.window.side_dialog import SideDialog
 from blockmap.window.theme import icon
+from blockmap.window.window_place import fit_on_screen
 
 __all__ = ["TablesWindow"]
 
@@ -87,7 +88,7 @@ class TablesWindow(SideDialog):
         whole = QVBoxLayout(self)
         whole.addWidget(parts)
         unit = self.fontMetrics().averageCharWidth()
-        self.resize(unit * 120, self.fontMetrics().height() * 36)
+        fit_on_screen(self, QSize(unit * 120, self.fontMetrics().height() * 36))
         parts.setSizes([unit * 34, unit * 86])
 
     @property
