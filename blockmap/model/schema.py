@@ -114,11 +114,6 @@ class Property:
     record: type | None = None
     also_called: tuple[str, ...] = ()
 
-    @property
-    def scalar(self) -> bool:
-        """True when the value is one text on one line."""
-        return self.shape in SCALARS
-
 
 _DEFAULTS: dict[Shape, Any] = {
     Shape.TEXT: "",

@@ -27,9 +27,10 @@ from tests.faults.window_at_work import (
     change,
     look_at_disk,
     new_window,
+    window,
 )
 
-__all__ = ["answers", "new_window"]
+__all__ = ["answers", "new_window", "window"]
 
 posix = pytest.mark.skipif(os.name != "posix", reason="links and modes of POSIX")
 New = Callable[[], MainWindow]
@@ -41,15 +42,6 @@ def path(tmp_path: Path) -> Path:
     folder = tmp_path / "maps"
     folder.mkdir()
     return saved_panel(folder)
-
-
-@pytest.fixture
-def window(new_window: New, path: Path) -> MainWindow:
-    """Return a window with that map open and one change unsaved."""
-    made = new_window()
-    assert made.map_file.open(path).wait()
-    change(made, "STEP 1")
-    return made
 
 
 MINE, THEIRS = after(panel(), 1), after(panel(), 9)

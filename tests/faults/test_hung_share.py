@@ -21,7 +21,7 @@ from blockmap.files.store import fingerprint, load, save
 from blockmap.model.document import Condition
 from blockmap.model.edits import set_condition
 from blockmap.window.dialogs import DiskChoice, UnsavedChoice
-from blockmap.window.disk_strip import DiskStrip
+from blockmap.window.disk_strip import DiskJob, DiskStrip
 from blockmap.window.legend.rows import TABLE_COLUMNS
 from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
@@ -35,10 +35,11 @@ from tests.faults.window_at_work import (
     change,
     look_at_disk,
     new_window,
+    window,
 )
 from tests.pictures import write_picture
 
-__all__ = ["answers", "new_window", "share"]
+__all__ = ["answers", "new_window", "share", "window"]
 
 pytestmark = pytest.mark.skipif(
     not OPEN_FILES.is_dir(), reason="names of open files are read there"
@@ -54,17 +55,19 @@ def path(share: HungShare) -> Path:
     return saved_panel(share.folder)
 
 
-@pytest.fixture
-def window(new_window: New, path: Path) -> MainWindow:
-    """Return a window with that map open and one change unsaved."""
-    made = new_window()
-    assert made.map_file.open(path).wait()
-    change(made, "STEP 1")
-    return made
-
-
 def wait_until_hung(qtbot: QtBot, share: HungShare) -> None:
     qtbot.waitUntil(share.entered.is_set, timeout=20_000)
+
+
+def cancel_a_save_that_hangs(
+    window: MainWindow, share: HungShare, call: str, qtbot: QtBot
+) -> DiskJob:
+    share.hang(call)
+    job = window.map_file.save()
+    wait_until_hung(qtbot, share)
+    shown(qtbot, window.disk, "Saving “car”")
+    press(window.disk, "Cancel")
+    return job
 
 
 def is_served(qtbot: QtBot) -> None:
@@ -143,11 +146,7 @@ def test_a_save_that_is_cancelled_leaves_the_file_for_good(
     call: str,
     answers: Answers,
 ) -> None:
-    share.hang(call)
-    job = window.map_file.save()
-    wait_until_hung(qtbot, share)
-    shown(qtbot, window.disk, "Saving “car”")
-    press(window.disk, "Cancel")
+    job = cancel_a_save_that_hangs(window, share, call, qtbot)
     assert job.done
     assert not job.result
     assert "was cancelled: the file is as it was" in window.bar.text
@@ -163,11 +162,7 @@ def test_a_save_that_is_cancelled_leaves_the_file_for_good(
 def test_a_save_cancelled_too_late_is_known_again_as_ours(
     window: MainWindow, path: Path, share: HungShare, qtbot: QtBot, answers: Answers
 ) -> None:
-    share.hang("replace")
-    window.map_file.save()
-    wait_until_hung(qtbot, share)
-    shown(qtbot, window.disk, "Saving “car”")
-    press(window.disk, "Cancel")
+    cancel_a_save_that_hangs(window, share, "replace", qtbot)
     assert "the version before or this one, whole" in window.bar.text
     change(window, "STEP 2")
     share.release()
@@ -185,11 +180,7 @@ def test_a_save_cancelled_too_late_is_known_again_as_ours(
 def test_what_was_cancelled_and_ends_late_never_ends_up_over_a_newer_save(
     window: MainWindow, path: Path, share: HungShare, qtbot: QtBot, answers: Answers
 ) -> None:
-    share.hang("replace")
-    window.map_file.save()
-    wait_until_hung(qtbot, share)
-    shown(qtbot, window.disk, "Saving “car”")
-    press(window.disk, "Cancel")
+    cancel_a_save_that_hangs(window, share, "replace", qtbot)
     change(window, "STEP 2")
     again = window.map_file.save()
     can_be_worked_in(qtbot, window)

@@ -15,7 +15,7 @@ from blockmap.window.dialogs import DiskChoice, UnsavedChoice
 from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
 
-__all__ = ["Answers", "answers", "change", "look_at_disk", "new_window"]
+__all__ = ["Answers", "answers", "change", "look_at_disk", "new_window", "window"]
 
 
 class Answers:
@@ -74,6 +74,15 @@ def new_window(
         return window
 
     return make
+
+
+@pytest.fixture
+def window(new_window: Callable[[], MainWindow], path: Path) -> MainWindow:
+    """Return a window with the map of the test open and one change unsaved."""
+    made = new_window()
+    assert made.map_file.open(path).wait()
+    change(made, "STEP 1")
+    return made
 
 
 def look_at_disk(window: MainWindow) -> None:

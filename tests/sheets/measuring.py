@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from io import BytesIO
+from itertools import pairwise
 from typing import Any
 
 import pdfplumber
@@ -140,3 +141,17 @@ def ink_reaches(data: bytes, edge_mm: float) -> list[int]:
             found.append(number + 1)
     pdf.close()
     return found
+
+
+def assert_letters_apart(page: Measured) -> None:
+    """Assert that letters of one size on one baseline keep apart, but for a hair."""
+    rows: dict[tuple[float, float], list[tuple[float, float]]] = {}
+    for letter in page.letters:
+        left, _, right, bottom = letter.box
+        if letter.text.strip():
+            key = (round(bottom, 1), round(letter.size, 2))
+            rows.setdefault(key, []).append((left, right))
+    for spans in rows.values():
+        spans.sort()
+        for (_, right), (left, _) in pairwise(spans):
+            assert left > right - 0.45

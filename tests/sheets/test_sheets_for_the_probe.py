@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from itertools import pairwise
 
 import pytest
 
@@ -16,7 +15,13 @@ from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
 from blockmap.resources import layout_files
 from blockmap.sheets.catalogue import SheetOptions, sheet_named
 from blockmap.sheets.pdf import pdf_bytes
-from tests.sheets.measuring import Measured, ink_reaches, measured, squeezed
+from tests.sheets.measuring import (
+    Measured,
+    assert_letters_apart,
+    ink_reaches,
+    measured,
+    squeezed,
+)
 from tests.sheets.sample_maps import shipped
 
 LAYOUTS = [path.name.partition(".")[0] for path in layout_files()]
@@ -77,16 +82,7 @@ def test_no_two_texts_are_printed_over_each_other(
     stem: str, name: str, paper: str
 ) -> None:
     for page in measured(printed(stem, name, paper)):
-        rows: dict[tuple[float, float], list[tuple[float, float]]] = {}
-        for letter in page.letters:
-            left, _, right, bottom = letter.box
-            if letter.text.strip():
-                key = (round(bottom, 1), round(letter.size, 2))
-                rows.setdefault(key, []).append((left, right))
-        for spans in rows.values():
-            spans.sort()
-            for (_, right), (left, _) in pairwise(spans):
-                assert left > right - 0.45
+        assert_letters_apart(page)
 
 
 def test_the_survey_has_a_box_for_every_contact_in_every_state() -> None:

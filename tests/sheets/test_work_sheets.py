@@ -8,7 +8,6 @@ import json
 import re
 from dataclasses import replace
 from functools import cache
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -32,7 +31,13 @@ from blockmap.sheets.flags_sheet import BRIDGE_MM, LEAF
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.parts_sheet import parts_csv
 from blockmap.sheets.pdf import pdf_bytes
-from tests.sheets.measuring import Measured, ink_reaches, measured, squeezed
+from tests.sheets.measuring import (
+    Measured,
+    assert_letters_apart,
+    ink_reaches,
+    measured,
+    squeezed,
+)
 from tests.sheets.sample_maps import grid_map, shipped
 
 PANELS: dict[str, Any] = json.loads(
@@ -106,18 +111,8 @@ def test_nothing_is_printed_within_5_mm_of_the_edge(
 def test_no_two_texts_of_a_table_are_printed_over_each_other(
     stem: str, name: str, paper: str
 ) -> None:
-    """Letters of one size on one baseline keep apart."""
     for page in pages(stem, name, paper):
-        rows: dict[tuple[float, float], list[tuple[float, float]]] = {}
-        for letter in page.letters:
-            left, _, right, bottom = letter.box
-            if letter.text.strip():
-                key = (round(bottom, 1), round(letter.size, 2))
-                rows.setdefault(key, []).append((left, right))
-        for spans in rows.values():
-            spans.sort()
-            for (_, right), (left, _) in pairwise(spans):
-                assert left > right - 0.45
+        assert_letters_apart(page)
 
 
 @EACH

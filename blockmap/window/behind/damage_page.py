@@ -140,7 +140,6 @@ class DamagePage(FormPage):
             )
             self.interim_fields.append(field)
             group.add(field, wide=key in ("what", "until"))
-        self._interim = group
         self.add_group(group)
         self.add_group(self._flags)
 
