@@ -26,16 +26,9 @@ RELAY_TERMINALS = Source("Trade article on relay terminals, layouts and tab widt
 RELAY_RATINGS = Source("Trade article on relay ratings and coil current")
 
 AWG_FORMULA = Source("Reference page, diameter formula of the American wire gauge")
-COPPER_STANDARD = Source("Summary of IEC 60028, resistance of annealed copper")
-SAE_AREA_CATALOGUE = Source("Marine cable catalogue 2023, AWG and SAE areas")
-SAE_AREA_PAGE = Source("Marine supplier's table of AWG and SAE areas")
 
 IEC_60757 = Source("GOST 28763-90, which is IEC 757-83, table of letter codes")
 THREE_LETTER_COURSE = Source("Technician course, wire colours in service manuals")
 GERMAN_COLOURS_A = Source("Page on DIN 72551 wire colours and their uses")
 GERMAN_COLOURS_B = Source("Second page on German wire colours and their uses")
 GERMAN_COLOURS_C = Source("Mailing list, DIN wire colours in English")
-MANUAL_1982 = Source("North American service manual of 1982, wire colour codes")
-MANUAL_1994 = Source("Japanese service manual of 1994, wire colour codes")
-MANUAL_1995 = Source("Japanese service manual of 1995, wire colour codes")
-MANUAL_2002 = Source("Swedish service manual of 2002, wire colour codes")
