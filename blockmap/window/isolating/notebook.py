@@ -271,17 +271,22 @@ class Notebook(TypedTable):
     def selected_aside(self) -> bool:
         """True when every selected reading is set aside."""
         readings = self._session.document.readings
-        chosen = [readings[key] for key in self._chosen() if key in readings]
+        chosen = [readings[key] for key in self._meant() if key in readings]
         return bool(chosen) and all(each.aside for each in chosen)
 
     def turn_aside(self) -> None:
         """Set the selected readings aside, or weigh them again if all of them are."""
-        back, keys = self.selected_aside, self._chosen()
+        back, keys = self.selected_aside, self._meant()
         title = _tr("Weigh reading again") if back else _tr("Set reading aside")
         if len(keys) > 1:
             title = _tr("Weigh %1 readings again") if back else _tr("Set %1 aside")
             title = title.replace("%1", str(len(keys)))
         self._session.edit(title, weigh_again if back else set_aside, *keys)
+
+    def _meant(self) -> list[str]:
+        """Return the selected readings, else the one the keyboard stands on."""
+        row = self.currentRow()
+        return self._chosen() or list(self.keys[row : row + 1] if row >= 0 else ())
 
     def _chosen(self) -> list[str]:
         rows = {index.row() for index in self.selectedIndexes()}

@@ -90,6 +90,7 @@ class FaultPanel(QWidget):
         self.proposal.answered.connect(self._take_answer)
         self.repair.aside_wanted.connect(self._set_aside)
         self.notebook.itemSelectionChanged.connect(self._name_aside)
+        self.notebook.currentCellChanged.connect(lambda *_at: self._name_aside())
 
     def _make_head(self) -> None:
         self.heading = QLabel()
