@@ -152,14 +152,14 @@ class FamiliesWindow(SideDialog):
             self.tr("Enter a family like this one in the map, to be changed")
         )
         self.new_button = QPushButton(self.tr("Ne&w family"))
-        self.remove_button = QPushButton(self.tr("&Remove"))
+        self.remove_button = QPushButton(self.tr("Remo&ve"))
         self.remove_button.setToolTip(
             self.tr("Forget this family of the map; contacts keep its name")
         )
         self.copy_button.clicked.connect(lambda: self._copy(self._current()))
         self.new_button.clicked.connect(lambda: self._copy(None))
         self.remove_button.clicked.connect(self._remove)
-        close = QPushButton(self.tr("&Close"))
+        close = QPushButton(self.tr("Clos&e"))
         close.clicked.connect(self.close)
         left, right = QWidget(), QWidget()
         under = QVBoxLayout(left)
@@ -274,10 +274,10 @@ class FamiliesWindow(SideDialog):
         if not ids:
             said = self.tr("Select places to give it to them")
         elif len(ids) == 1:
-            said = self.tr("&Give it to %1")
+            said = self.tr("Give &it to %1")
             said = said.replace("%1", document.cavities[ids[0]].designation)
         else:
-            said = self.tr("&Give it to %1 places").replace("%1", str(len(ids)))
+            said = self.tr("Give &it to %1 places").replace("%1", str(len(ids)))
         self.give_button.setText(said)
         block = document.blocks.get(self._selection.block or "")
         self.block_button.setVisible(block is not None)

@@ -57,7 +57,7 @@ def over_entries(marks: frozenset[str]) -> tuple[KeyEntry, ...]:
         "reading": translate("Figure", "reading"),
         "following": translate("Figure", "next reading"),
         "shared": translate("Figure", "shared by what is dead, from the supply on"),
-        "left open": translate("Figure", "left open: not told apart by the ticks"),
+        "left open": translate("Figure", "possible: ticks do not rule it out"),
     }
     return tuple(
         KeyEntry(mark, _SAMPLES[mark], said)

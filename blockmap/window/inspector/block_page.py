@@ -18,9 +18,9 @@ __all__ = ["BlockPage"]
 
 _CONNECTOR_ONLY = ("face", "half")
 _HINTS = {
-    "outline": "0,0; 135,0; 135,105; 0,105",
-    "date": "2024-05-31",
-    "states": "TRAILER; FAN",
+    "outline": "such as 0,0; 135,0; 135,105; 0,105",
+    "date": "such as 2024-05-31",
+    "states": "such as TRAILER; FAN",
     "label_height_mm": "by the published rule",
 }
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import QRect
-from PySide6.QtGui import QScreen
-from PySide6.QtWidgets import QComboBox, QLineEdit
+from PySide6.QtGui import QKeySequence, QScreen
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from blockmap.analysis.behind.singly import family_of
@@ -130,3 +130,14 @@ def test_the_window_fits_a_small_screen(
         assert window.width() <= 640, window.windowTitle()
         assert window.height() <= 400, window.windowTitle()
         window.close()
+
+
+def test_no_two_controls_share_an_access_key(
+    demo: MainWindow, families: FamiliesWindow
+) -> None:
+    demo.selection.select(["panel/F1"])
+    texts = [b.text() for b in families.findChildren(QPushButton)]
+    texts += [label.text() for label in families.findChildren(QLabel) if label.buddy()]
+    keys = [key for t in texts if (key := QKeySequence.mnemonic(t).toString())]
+    assert len(keys) > 10
+    assert sorted(keys) == sorted(set(keys))

@@ -252,6 +252,8 @@ def test_flags_and_notes(
 def test_block_and_car_when_nothing_is_selected(
     panel: InspectorPanel, session: Session
 ) -> None:
+    shown = line(panel, "outline").placeholderText()
+    assert shown.startswith("such as 0,0;")  # or it reads as the outline of this block
     type_over(line(panel, "outline"), "0,0; 130,0; 130,80; 60,100; 0,100")
     block = session.document.blocks["panel"]
     assert block.outline[3] == Point(60, 100)
