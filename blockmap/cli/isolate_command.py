@@ -132,7 +132,8 @@ def _text(found: Isolation) -> str:
     lines.append(f"  Where: {seen}; about {reading.minutes:g} min of work")
     lines.append(f"  Sound: {reading.expected}")
     if found.sound:
-        lines.append(f"  {shown_text(reading.why, 300)}")
+        why = f"{reading.why[:1].upper()}{reading.why[1:]}"
+        lines.append(f"  {shown_text(why, 300)}")
     elif not found.following:
         lines.append("  Nothing is left to find out: take it again after the repair.")
     for answer in reading.answers:

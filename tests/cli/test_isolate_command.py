@@ -90,3 +90,16 @@ def test_a_map_without_readings_still_has_a_next_reading(
     code, out, _ = ran(capfd, "isolate", layout("van-two-columns"), "--json")
     assert code == 0
     assert json.loads(out)["next"]["point"]
+
+
+def test_after_a_repair_it_names_what_is_still_to_be_proved(
+    dim_radio: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    document = load(dim_radio).document
+    save(dim_radio, replace(document, readings={"a": replace(DIM, aside=True)}))
+    code, out, err = ran(capfd, "isolate", dim_radio)
+    assert code == 0
+    assert out.startswith("Nothing has been read since the repair. Still to prove: ra")
+    assert "Suspects" not in out
+    assert "Before the repair it was amiss: radio: dim (RUN)" in out
+    assert "a is left out: it was taken before a repair and is set aside" in err

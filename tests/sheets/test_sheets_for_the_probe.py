@@ -182,6 +182,18 @@ def test_a_reading_repeated_after_the_repair_is_printed_beside_its_earlier_one()
     assert squeezed("1.86 V less") in text
 
 
+def test_what_was_set_aside_is_printed_as_before_the_repair() -> None:
+    document = replace(shipped("demo"), readings={})
+    for aside, value in ((True, 9.5), (False, 11.9)):
+        reading = Reading(
+            point="F11.load", value=value, states=("RUN",), load="fan", aside=aside
+        )
+        document, _ = add_reading(document, reading)
+    text = squeezed(text_of(measured(made(document, "readings"))))
+    assert text.count(squeezed("set aside: before")) == 1
+    assert squeezed("before 9.5 V: 2.4 V more") in text
+
+
 def test_a_map_without_readings_or_places_prints_what_there_is() -> None:
     assert b"%PDF" in made(Map(), "readings")[:8]
     with pytest.raises(ValueError, match="no block yet"):
