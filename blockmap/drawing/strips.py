@@ -120,7 +120,7 @@ class _Ring(NamedTuple):
 
     contact: Point
     centre: Point
-    radius: float
+    radius_mm: float
 
 
 class _OffContacts(NamedTuple):
@@ -198,11 +198,11 @@ def _ring(
         return None
     spot = contact_spots(cavity, outline_of(cavity)).get(ref.contact)
     frame = frame_of(cavity, style)
-    radius = min(max(0.5 * frame.half_v, 1.1), 1.6)
+    radius_mm = min(max(0.5 * frame.half_v, 1.1), 1.6)
     u, v = (spot.u, spot.v) if spot else (0.0, 0.0)
     side = 1.0 if u > 0 else -1.0
-    centre = frame.at(side * (frame.half_u + radius + 0.35), v)
-    return _Ring(frame.at(u, v), centre, radius)
+    centre = frame.at(side * (frame.half_u + radius_mm + 0.35), v)
+    return _Ring(frame.at(u, v), centre, radius_mm)
 
 
 def draw_strip(joined: Joined, line_mm: float, crowd: Crowd) -> StripPicture:
@@ -228,11 +228,14 @@ def draw_strip(joined: Joined, line_mm: float, crowd: Crowd) -> StripPicture:
 
 
 def _draw_ring(picture: StripPicture, ring: _Ring, line_mm: float) -> None:
-    (x, y), radius = ring.centre, ring.radius
+    (x, y), radius_mm = ring.centre, ring.radius_mm
     picture.under.append(line((ring.contact, ring.centre), "strip", line_mm * 4.5))
-    edge = Ellipse(ring.centre, radius, radius, "paper", "strip", line_mm * 2)
-    picture.over += (edge, Ellipse(ring.centre, radius * 0.45, radius * 0.45, "strip"))
-    picture.landing = Box(x, y, x, y).grown(radius + 0.2)
+    edge = Ellipse(ring.centre, radius_mm, radius_mm, "paper", "strip", line_mm * 2)
+    picture.over += (
+        edge,
+        Ellipse(ring.centre, radius_mm * 0.45, radius_mm * 0.45, "strip"),
+    )
+    picture.landing = Box(x, y, x, y).grown(radius_mm + 0.2)
 
 
 def _draw_off_contacts(

@@ -187,6 +187,7 @@ def test_closing_while_a_sheet_is_composed_does_no_harm(
         made.close()
     window.checker.stop()
     qtbot.wait(50)
+    assert window.bar.text == ""
 
 
 HARD_TEXTS = {

@@ -117,7 +117,9 @@ def test_a_point_comes_to_the_edge_of_a_neighbour() -> None:
     ("value", "step", "expected"),
     [(7.26, 0.5, 7.5), (-0.1, 0.5, 0.0), (7.26, 0, 7.26), (12.4, 1, 12.0)],
 )
-def test_step(value: float, step: float, expected: float) -> None:
+def test_a_measure_goes_to_the_nearest_step(
+    value: float, step: float, expected: float
+) -> None:
     assert stepped(value, step) == expected
 
 

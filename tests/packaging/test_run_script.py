@@ -111,7 +111,7 @@ def test_a_file_that_is_not_there_is_said_before_anything_is_installed(
 @pytest.mark.parametrize(
     ("arguments", "code"), [(["--help"], 0), (["a", "b"], 2), (["--fast"], 2)]
 )
-def test_usage(
+def test_what_cannot_be_understood_shows_how_to_start_it(
     arguments: list[str],
     code: int,
     shell: RecordingShell,

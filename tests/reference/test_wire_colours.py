@@ -149,7 +149,7 @@ def test_letters_of_makers_manuals_never_read_as_another_colour(
         ("North American: BL", "iec 60757", "blue"),
     ],
 )
-def test_reading(text: str, code: str, words: str) -> None:
+def test_a_written_colour_is_read(text: str, code: str, words: str) -> None:
     assert read_colour(text, code).words() == words
 
 

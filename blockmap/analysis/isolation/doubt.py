@@ -94,12 +94,12 @@ class Scale:
     def __init__(
         self,
         assumed: Assumptions,
-        emf: float,
+        emf_v: float,
         sound: Floats,
         step_v: Floats,
         share: Floats,
     ) -> None:
-        self.assumed, self.emf, self.sound = assumed, emf, sound
+        self.assumed, self.emf_v, self.sound = assumed, emf_v, sound
         self.step_v, self.share = step_v, share
 
     def spread(self, shown: Floats) -> Floats:
@@ -107,7 +107,7 @@ class Scale:
         import numpy as np
 
         meter = self.step_v + self.share * np.abs(shown)
-        return spread_of(self.assumed, self.emf, self.sound, meter, shown)
+        return spread_of(self.assumed, self.emf_v, self.sound, meter, shown)
 
     def marks(self, shown: Floats) -> Floats:
         """Return how many steps each reading lies above the least of its test.
@@ -117,16 +117,20 @@ class Scale:
         """
         import numpy as np
 
-        if self.emf < 0:  # positive ground reads the same with a minus
+        if self.emf_v < 0:  # positive ground reads the same with a minus
             turned = Scale(
-                self.assumed, -self.emf, -self.sound, self.step_v, self.share
+                self.assumed, -self.emf_v, -self.sound, self.step_v, self.share
             )
             return turned.marks(-shown)
-        most = 1.1 * self.emf
+        most = 1.1 * self.emf_v
         away = np.geomspace(0.0003, most, _MARKS // 4)
         away = np.concatenate((-away[::-1], (0.0,), away))
         anchors = np.stack(
-            (np.zeros(len(self.sound)), np.full(len(self.sound), self.emf), self.sound)
+            (
+                np.zeros(len(self.sound)),
+                np.full(len(self.sound), self.emf_v),
+                self.sound,
+            )
         )
         ends = np.stack((shown.min(axis=0), shown.max(axis=0)))
         grid = (anchors[:, None, :] + away[None, :, None]).reshape(-1, len(self.sound))

@@ -35,7 +35,7 @@ SEEN = ("live", "dim", "dead")
 
 def spread_of(
     assumed: Assumptions,
-    emf: float,
+    emf_v: float,
     sound: Floats,
     meter: Floats,
     shown: Floats,
@@ -49,8 +49,8 @@ def spread_of(
     """
     import numpy as np
 
-    known = np.minimum(np.abs(shown), np.abs(emf - shown))
-    small = np.minimum(np.minimum(np.abs(sound), np.abs(emf - sound)), known)
+    known = np.minimum(np.abs(shown), np.abs(emf_v - shown))
+    small = np.minimum(np.minimum(np.abs(sound), np.abs(emf_v - sound)), known)
     added = np.minimum(np.abs(shown - sound), known)
     own = assumed.drop_doubt * small
     more = math.hypot(assumed.current_doubt, coarse) * added
@@ -88,14 +88,14 @@ def lamp_chances(share: Floats) -> Floats:
     return chances
 
 
-def whole_volts(emf: float, sound: Floats) -> Floats:
+def whole_volts(emf_v: float, sound: Floats) -> Floats:
     """Return the volts at which something is said to work.
 
     What should be dead and has volts is said to run already at little of them.
     """
     import numpy as np
 
-    return np.where(np.abs(sound) > 0.3 * abs(emf), sound, 0.6 * emf)
+    return np.where(np.abs(sound) > 0.3 * abs(emf_v), sound, 0.6 * emf_v)
 
 
 class Weigher:
@@ -104,13 +104,13 @@ class Weigher:
     def __init__(
         self,
         assumed: Assumptions,
-        emf: float,
+        emf_v: float,
         observed: Sequence[Observation],
         sound: Floats,
     ) -> None:
         import numpy as np
 
-        self.assumed, self.emf = assumed, emf
+        self.assumed, self.emf_v = assumed, emf_v
         self.observed = tuple(observed)
         kinds = [each.kind == "volts" for each in self.observed]
         self.volts = np.array([k for k, v in enumerate(kinds) if v], dtype=np.int64)
@@ -119,7 +119,7 @@ class Weigher:
         self.meter = np.array([self.observed[k].sigma_v for k in self.volts])
         self.sound = sound[self.volts] if len(self.volts) else np.zeros(0)
         whole = sound[self.seen] if len(self.seen) else np.zeros(0)
-        self.whole = whole_volts(emf, whole)
+        self.whole = whole_volts(emf_v, whole)
         self.category = [SEEN.index(self.observed[k].seen) for k in self.seen]
 
     def residuals(self, shown: Floats, coarse: float = 0.0) -> Floats:
@@ -130,7 +130,9 @@ class Weigher:
         import numpy as np
 
         volts = shown[..., self.volts]
-        sigma = spread_of(self.assumed, self.emf, self.sound, self.meter, volts, coarse)
+        sigma = spread_of(
+            self.assumed, self.emf_v, self.sound, self.meter, volts, coarse
+        )
         spread = self.assumed.emf_spread
         wide = np.hypot(sigma, spread * volts)
         fits = np.abs(self.value - volts) < 4.0 * wide
@@ -155,7 +157,7 @@ class Weigher:
             off = self.residuals(shown, coarse)
             sharp = np.exp(-0.5 * np.minimum(off**2, 200.0)) / self._sigma
             bell = (1.0 - slip) * sharp / math.sqrt(2 * math.pi)
-            total += np.log(bell + slip / abs(self.emf)).sum(axis=-1)
+            total += np.log(bell + slip / abs(self.emf_v)).sum(axis=-1)
             total -= 0.5 * ((self._scale - 1.0) / self.assumed.emf_spread) ** 2
         if len(self.seen):
             chances = seen_chances(shown[..., self.seen] / self.whole)

@@ -71,14 +71,14 @@ def _bang(ink: str) -> tuple[Primitive, ...]:
     return stroke, Ellipse(Point(_X, _Y + 0.95), 0.22, 0.22, fill=ink)
 
 
-def _ring(radius: float, parts: int, width_mm: float) -> tuple[Primitive, ...]:
+def _ring(radius_mm: float, parts: int, width_mm: float) -> tuple[Primitive, ...]:
     """Return a circle of so many dashes, as long as the gaps between them."""
     step = math.tau / parts
     found = []
     for n in range(parts):
         turns = [n * step + step / 2 * part / 4 for part in range(5)]
         arc = (
-            Point(_X + radius * math.cos(turn), _Y + radius * math.sin(turn))
+            Point(_X + radius_mm * math.cos(turn), _Y + radius_mm * math.sin(turn))
             for turn in turns
         )
         found.append(line(arc, "ink", width_mm))

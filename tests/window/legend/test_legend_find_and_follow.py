@@ -81,7 +81,9 @@ def test_enter_and_f3_go_through_the_matches(
         ("zzzzz", [], ""),
     ],
 )
-def test_search(session: Session, text: str, found: list[str], nearest: str) -> None:
+def test_a_word_finds_its_places_or_the_nearest_word(
+    session: Session, text: str, found: list[str], nearest: str
+) -> None:
     result = find_cavities(session.document, text, "panel")
     assert list(result.ids) == found
     assert result.nearest == nearest
