@@ -44,12 +44,10 @@ def view_heading(view: View, block: Block | None = None) -> str:
     if block is None or block.kind != "connector" or not block.face:
         return view.words
     face = block.face
-    if view is View.REAR:
-        other = {"mating face": "wire side", "wire side": "mating face"}
-        return f"Seen from the {other[face]}: mirrored"
-    if view is View.FRONT:
-        return f"Seen from the {face}"
-    return f"Seen from the {face}. {view.words}"
+    if view.mirrored:  # what lies the other way round is seen from the other side
+        face = {"mating face": "wire side", "wire side": "mating face"}[face]
+    how = view.words.partition(":")[2]
+    return f"Seen from the {face}" + (f":{how}" if how else "")
 
 
 def block_primitives(

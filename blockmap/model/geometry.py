@@ -145,8 +145,8 @@ class View(StrEnum):
 _VIEW_WORDS = {
     View.FRONT: "Front view",
     View.REAR: "Rear view: mirrored",
-    View.FLIPPED: "Flipped top to bottom",
-    View.TURNED: "Turned 180 degrees",
+    View.FLIPPED: "Rear view: flipped top to bottom",
+    View.TURNED: "Front view: turned 180 degrees",
 }
 
 

@@ -203,6 +203,9 @@ def test_mirrored_views_have_a_double_outline_and_a_name(panel: Map) -> None:
     assert outlines == {View.FRONT: 1, View.REAR: 2, View.FLIPPED: 2, View.TURNED: 1}
     assert len({view_heading(view) for view in View}) == 4
     assert view_heading(View.REAR) == "Rear view: mirrored"
+    for view in View:  # a figure that lies the other way round is seen from behind
+        side = "Rear view" if view.mirrored else "Front view"
+        assert view_heading(view).startswith(side)
 
 
 def test_a_connector_says_which_face_is_seen() -> None:
@@ -211,6 +214,9 @@ def test_a_connector_says_which_face_is_seen() -> None:
     )
     assert view_heading(View.FRONT, plug) == "Seen from the mating face"
     assert view_heading(View.REAR, plug) == "Seen from the wire side: mirrored"
+    flipped, turned = view_heading(View.FLIPPED, plug), view_heading(View.TURNED, plug)
+    assert flipped == "Seen from the wire side: flipped top to bottom"
+    assert turned == "Seen from the mating face: turned 180 degrees"
 
 
 @settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=40)

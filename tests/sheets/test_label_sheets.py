@@ -250,8 +250,8 @@ def test_the_view_stands_on_each_page_in_words() -> None:
     for view, words in (
         (View.FRONT, "Front view"),
         (View.REAR, "Rear view: mirrored"),
-        (View.FLIPPED, "Flipped top to bottom"),
-        (View.TURNED, "Turned 180 degrees"),
+        (View.FLIPPED, "Rear view: flipped top to bottom"),
+        (View.TURNED, "Front view: turned 180 degrees"),
     ):
         for page in measure(compose_labels(document, "b", view=view)):
             assert squeezed(words) in page.text

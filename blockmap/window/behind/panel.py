@@ -231,7 +231,7 @@ class BehindPanel(QWidget):
         text = text.replace("%1", f"{cavity.designation} {contact}")
         text = text.replace("%2", number_text(round(x, 1)))
         text = text.replace("%3", number_text(round(y, 1)))
-        words = view_heading(view, block).partition(":")[0]
+        words = view_heading(view, block).removesuffix(": mirrored")
         return text.replace("%4", words[:1].lower() + words[1:])
 
     @guarded()

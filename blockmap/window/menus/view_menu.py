@@ -32,13 +32,13 @@ COMMANDS = (
     Command(
         name="view_flipped",
         block=True,
-        text=QT_TRANSLATE_NOOP("commands", "Flipped top to botto&m"),
+        text=QT_TRANSLATE_NOOP("commands", "Rear view: flipped top to botto&m"),
         group="view",
     ),
     Command(
         name="view_turned",
         block=True,
-        text=QT_TRANSLATE_NOOP("commands", "Turned &180 degrees"),
+        text=QT_TRANSLATE_NOOP("commands", "Front view: turned &180 degrees"),
         group="view",
     ),
     Command(
