@@ -5,7 +5,6 @@ No dialog: the line opens under the finding, Enter accepts, Esc gives up.
 
 from __future__ import annotations
 
-import datetime
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
@@ -24,6 +23,7 @@ from blockmap.model.edits import accept_finding, withdraw_acceptance
 from blockmap.window.guard import guarded
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.session import Session
+from blockmap.window.this_day import today
 
 if TYPE_CHECKING:
     from blockmap.analysis.findings import Finding
@@ -169,7 +169,6 @@ class AcceptanceLine(QWidget):
         if not reason.strip():
             self.message.say(self.tr("Say why: in a year nobody remembers"))
             return
-        today = datetime.date.today().isoformat()
         done = self._session.edit(
             self.tr("Accept finding"),
             accept_finding,
@@ -177,7 +176,7 @@ class AcceptanceLine(QWidget):
             finding.objects,
             finding.what,
             reason,
-            today,
+            today(),
         )
         if done:
             self.give_up()

@@ -18,8 +18,8 @@ from PySide6.QtWidgets import (
 
 from blockmap.files.recovery import STALE_DAYS, Kept, kept_maps
 from blockmap.window.aside import Aside, quickly
+from blockmap.window.headed_part import WAIT_MS, headed_part
 from blockmap.window.safekeeping import kept_words
-from blockmap.window.start_page import WAIT_MS, headed_part
 from blockmap.window.theme import icon
 
 __all__ = ["KeptPart"]

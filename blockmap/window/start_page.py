@@ -17,7 +17,6 @@ from PySide6.QtWidgets import (
     QListWidgetItem,
     QPushButton,
     QScrollArea,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -26,6 +25,7 @@ from blockmap.model.geometry import Size
 from blockmap.model.units import read_length_mm
 from blockmap.resources import layout_files
 from blockmap.window.aside import Aside, quickly
+from blockmap.window.headed_part import WAIT_MS, headed_part
 from blockmap.window.layout_picture import LayoutPicture
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
@@ -33,10 +33,7 @@ from blockmap.window.theme import icon
 if TYPE_CHECKING:
     from blockmap.window.kept_part import KeptPart
 
-__all__ = ["WAIT_MS", "StartPage", "headed_part"]
-
-WAIT_MS = 40
-"""How long a disk is waited for before the page is shown without what it tells."""
+__all__ = ["StartPage"]
 
 
 class StartPage(QScrollArea):
@@ -246,21 +243,6 @@ class StartPage(QScrollArea):
         for path in layout_files():
             if path.name == f"{stem}.blockmap.yaml":
                 self.layout_wanted.emit(path)
-
-
-def headed_part(heading: str) -> tuple[QWidget, QVBoxLayout]:
-    """Return a part of the page with its heading, and the column below that."""
-    part = QWidget()
-    column = QVBoxLayout(part)
-    column.setContentsMargins(0, 0, 0, 0)
-    column.setSpacing(10)
-    label = QLabel(heading)
-    font = label.font()
-    font.setPointSizeF(font.pointSizeF() * 1.25)
-    font.setBold(True)
-    label.setFont(font)
-    column.addWidget(label)
-    return part, column
 
 
 def _path_of(item: QListWidgetItem) -> Path:

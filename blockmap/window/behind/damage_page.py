@@ -32,7 +32,6 @@ from blockmap.window.behind.damage_subjects import (
     RepairSubject,
     next_stage,
     repairs_of,
-    today,
 )
 from blockmap.window.behind.photo_row import PhotoRow
 from blockmap.window.behind.several import SeveralGroup
@@ -45,6 +44,7 @@ from blockmap.window.inspector.subjects import CavitySubject
 from blockmap.window.legend.wording import condition_words, schema_word
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
+from blockmap.window.this_day import today
 
 __all__ = ["DamagePage"]
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import dataclasses
 
-from PySide6.QtCore import QCoreApplication, QDate, Qt
+from PySide6.QtCore import QCoreApplication
 
 from blockmap.model.document import InterimMeasure, Map, Repair
 from blockmap.model.edits import advance_repair, set_property, set_repair_text
@@ -19,23 +19,18 @@ from blockmap.model.units import price_text
 from blockmap.reference.trade_words import REPAIR_STAGES
 from blockmap.window.legend.wording import schema_word
 from blockmap.window.session import Session
+from blockmap.window.this_day import today
 
 __all__ = [
     "InterimSubject",
     "RepairSubject",
     "next_stage",
     "repairs_of",
-    "today",
 ]
 
 
 def _tr(text: str) -> str:
     return QCoreApplication.translate("behind", text)
-
-
-def today() -> str:
-    """Return this day as the map writes it."""
-    return QDate.currentDate().toString(Qt.DateFormat.ISODate)
 
 
 def next_stage(stage: str) -> str | None:

@@ -33,12 +33,12 @@ from blockmap.model.errors import StoreFailed
 from blockmap.model.ids import CavityId
 from blockmap.model.places import condition_at
 from blockmap.window import dialogs
-from blockmap.window.behind.damage_subjects import today
 from blockmap.window.behind.photo_reading import PhotoReader, ReadImage, read_image
 from blockmap.window.behind.photo_window import PhotoWindow
 from blockmap.window.disk_strip import DiskStrip, Steps
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.session import Session
+from blockmap.window.this_day import today
 
 __all__ = ["PhotoRow"]
 

@@ -18,9 +18,9 @@ from blockmap.model.errors import BadValue
 from blockmap.model.ids import CavityId
 from blockmap.model.schema import property_named, read_value
 from blockmap.window.behind.chooser import Chooser, place_word
-from blockmap.window.behind.damage_subjects import today
 from blockmap.window.inspector.contact_groups import ConditionGroup
 from blockmap.window.session import Session
+from blockmap.window.this_day import today
 
 __all__ = ["Draft", "SeveralGroup"]
 

@@ -6,7 +6,6 @@ then comes the next state. Backspace goes back and clears. Every entry is one ed
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Callable
 from typing import Any
 
@@ -34,6 +33,7 @@ from blockmap.window.surveying.cells import (
     state_lines,
 )
 from blockmap.window.surveying.noting import begins_volts, cleared, noted, typed_volts
+from blockmap.window.this_day import today
 
 __all__ = ["SurveyGrid"]
 
@@ -189,7 +189,7 @@ class SurveyGrid(QTableView):
         words: dict[str, Any] = {
             "seen": seen,
             "value_v": value_v,
-            "today": datetime.date.today().isoformat(),
+            "today": today(),
             "at_fuse": self.at_fuse,
         }
         if not self._edit(title, noted, line.contact, state, **words):

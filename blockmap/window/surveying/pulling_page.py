@@ -6,7 +6,6 @@ stand on it, and the service manual decides.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Sequence
 
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt
@@ -42,6 +41,7 @@ from blockmap.window.surveying.pulling import (
     pulled_noted,
     said_before,
 )
+from blockmap.window.this_day import today
 
 __all__ = ["PullingPage"]
 
@@ -322,12 +322,11 @@ class PullingPage(QWidget):
         if id_ is None or found is None:
             return False
         stopped, went_on = self.loads.said("stopped"), self.loads.said("works")
-        today = datetime.date.today().isoformat()
         state = self.state.currentText()
         name = self._session.document.cavities[id_].designation
         title = _tr("Note what stopped with %1 out").replace("%1", name)
         refusal = self._session.carry_out(
-            title, pulled_noted, id_, stopped, went_on, state, today
+            title, pulled_noted, id_, stopped, went_on, state, today()
         )
         if refusal:
             self.message.say(refusal)
