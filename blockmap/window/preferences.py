@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
     QDialogButtonBox,
     QDoubleSpinBox,
     QFormLayout,
+    QFrame,
     QLabel,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
 
 from blockmap.window.card_measure import CardMeasure
 from blockmap.window.settings import Settings
+from blockmap.window.window_place import fit_on_screen
 
 __all__ = ["Preferences"]
 
@@ -68,13 +71,22 @@ class Preferences(QDialog):
         screen.setBuddy(self.card)
         box = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         box.rejected.connect(self.close)
-        column = QVBoxLayout(self)
+        choices = QWidget()
+        column = QVBoxLayout(choices)
         column.addLayout(form)
         column.addWidget(words)
         column.addWidget(screen)
         column.addWidget(self.card)
         column.addStretch(1)
-        column.addWidget(box)
+        rolled = QScrollArea()
+        rolled.setFrameShape(QFrame.Shape.NoFrame)
+        rolled.setWidgetResizable(True)
+        rolled.setWidget(choices)
+        whole = QVBoxLayout(self)
+        whole.addWidget(rolled, 1)
+        whole.addWidget(box)
+        around = QSize(40, 4 * box.sizeHint().height())
+        fit_on_screen(self, choices.sizeHint() + around)
 
     def _choice(self, name: str, choices: tuple[tuple[str, str], ...]) -> QComboBox:
         combo = QComboBox()

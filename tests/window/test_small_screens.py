@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from PySide6.QtWidgets import QDialogButtonBox
 from pytestqt.qtbot import QtBot
 
 from blockmap.files.map_reader import read_map
 from blockmap.model.document import Map
 from blockmap.resources import layout
+from blockmap.window.preferences import Preferences
+from blockmap.window.settings import Settings
 from blockmap.window.sheet_preview import SheetPreview
 from tests.window_fixtures import OpenMap
 
@@ -37,3 +40,16 @@ def test_the_window_of_the_sheets_is_no_larger_than_the_screen(
     room = preview.screen().availableGeometry()
     assert preview.width() < room.width()
     assert preview.height() < room.height()
+
+
+def test_the_button_of_the_preferences_is_reached_on_a_small_screen(
+    qtbot: QtBot, settings: Settings
+) -> None:
+    page = Preferences(settings)
+    qtbot.addWidget(page)
+    page.resize(400, 250)
+    page.show()
+    close = page.findChild(QDialogButtonBox)
+    assert close is not None
+    assert page.height() < 300, "the choices take what room there is, and roll"
+    assert page.rect().contains(close.geometry())

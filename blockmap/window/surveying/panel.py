@@ -6,10 +6,11 @@ the same that stands in the notebook.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication, QEvent, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
+    QLabel,
     QStackedWidget,
     QToolButton,
     QVBoxLayout,
@@ -112,16 +113,18 @@ class SurveyPanel(PaneInSight):
         font.setPointSizeF(font.pointSizeF() * 1.2)
         font.setBold(True)
         self.now.setFont(font)
-        self.count = ElidedLabel()
+        self.count = QLabel()
+        self.count.setTextFormat(Qt.TextFormat.PlainText)
+        self.count.setWordWrap(True)
         self.caution = CautionLine()
         self.message = InlineMessage()
-        self.hint = ElidedLabel()
-        self.hint.setText(
+        self.hint = QLabel(
             _tr(
                 "L live (+)   D dead (/)   M dim (*)   or volts and Enter   "
                 "Backspace goes back   Tab: next untested"
             )
         )
+        self.hint.setWordWrap(True)
         page = QWidget()
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
