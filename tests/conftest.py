@@ -18,17 +18,22 @@ settings.register_profile("steady", derandomize=True)
 settings.register_profile("explore", derandomize=False, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
-_USUAL_PACE = gc.get_threshold()
+gc.disable()
+FULL_EVERY = 40
 
 
 @pytest.fixture(autouse=True)
-def ordinary_garbage() -> Iterator[None]:
-    """Let Python search for garbage as it always does, whatever a window has set.
+def garbage_between_tests() -> Iterator[None]:
+    """Search for garbage between tests and in their thread only.
 
-    The program pauses the search and leaves out what is old; a thousand windows of
-    tests would pile up.
+    Python would search in any thread, and end a window of an earlier test in that of
+    a worker; and what the program leaves out as old would pile up over all tests.
     """
     yield
-    gc.enable()
+    gc.disable()
     gc.unfreeze()
-    gc.set_threshold(*_USUAL_PACE)
+    _ended.append(None)
+    gc.collect(2 if len(_ended) % FULL_EVERY == 0 else 1)
+
+
+_ended: list[None] = []

@@ -77,7 +77,6 @@ def run(paths: Sequence[str] = ()) -> int:
 def _collect_garbage(application: QApplication) -> None:
     garbage.begin(application)
     gc.freeze()
-    gc.enable()
 
 
 def prepare() -> QApplication:

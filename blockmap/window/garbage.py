@@ -2,8 +2,10 @@
 
 Python's full search takes longer the more is held, comes at any time and in any
 thread, and stops all of them: at a map of 500 cavities nearly 0.1 s, several times an
-edit. Here only what is young is searched at work. What is old is searched after a quiet
-while, and what stays is left out from then on; once the program is in the background
+edit; and in the thread of a worker it would end objects of the window, which ends the
+program. Here Python's own search is off, and all is searched in the window's thread:
+what is young once a second while something is made, what is old after a quiet while,
+and what stays is left out from then on; once the program is in the background
 everything is searched. Most of what is let go of needs no search at all.
 """
 
@@ -17,9 +19,9 @@ from PySide6.QtWidgets import QApplication
 __all__ = ["Garbage", "begin", "stir"]
 
 QUIET_MS = 2_000
+YOUNG_MS = 1_000
 YOUNG, MIDDLE = 700, 10
-"""Python's own pace for what is young."""
-NEVER = 1_000_000
+"""Python's own pace for what is young: so many new objects, so many searches."""
 MOST_ROUNDS = 300
 """After so many searches of the young without a quiet while it is searched anyway."""
 
@@ -29,7 +31,12 @@ class Garbage(QObject):
 
     def __init__(self, application: QApplication) -> None:
         super().__init__(application)
-        gc.set_threshold(YOUNG, MIDDLE, NEVER)
+        gc.disable()
+        self._young = QTimer(self)
+        self._young.setInterval(YOUNG_MS)
+        self._young.setTimerType(Qt.TimerType.VeryCoarseTimer)
+        self._young.timeout.connect(self._search_young)
+        self._young.start()
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
         self._wait.setInterval(QUIET_MS)
@@ -47,6 +54,11 @@ class Garbage(QObject):
     def _state_changed(self, state: Qt.ApplicationState) -> None:
         self._away = state is not Qt.ApplicationState.ApplicationActive
         self._wait.start()
+
+    def _search_young(self) -> None:
+        new, searches, _ = gc.get_count()
+        if new > YOUNG:
+            gc.collect(1 if searches >= MIDDLE else 0)
 
     def _search(self) -> None:
         if self._away:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import threading
 import weakref
 from collections.abc import Iterator
 
@@ -25,11 +26,10 @@ class Ring:
 @pytest.fixture
 def search(qapp: QApplication, monkeypatch: pytest.MonkeyPatch) -> Iterator[Garbage]:
     monkeypatch.setattr(garbage, "QUIET_MS", 50)
-    before = gc.get_threshold()
+    monkeypatch.setattr(garbage, "YOUNG_MS", 50)
     search = Garbage(qapp)
     yield search
     search.deleteLater()
-    gc.set_threshold(*before)
     gc.unfreeze()
 
 
@@ -76,3 +76,22 @@ def test_without_any_quiet_it_is_searched_in_the_end(
         gc.collect(1)
     search.stir()
     assert gone() is None
+
+
+def test_no_other_thread_ever_searches(qtbot: QtBot, search: Garbage) -> None:
+    """A worker that ended an object of the window would end the program."""
+    ended_in: list[threading.Thread] = []
+    ring = Ring()
+    weakref.finalize(ring, lambda: ended_in.append(threading.current_thread()))
+    del ring
+    made: list[list[Ring]] = []
+
+    def work() -> None:
+        made.append([Ring() for _ in range(50_000)])
+
+    worker = threading.Thread(target=work)
+    worker.start()
+    worker.join()
+    assert not ended_in
+    qtbot.waitUntil(lambda: bool(ended_in))
+    assert ended_in == [threading.main_thread()]
