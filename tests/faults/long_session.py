@@ -37,7 +37,7 @@ from blockmap.model.document import Map
 from blockmap.model.edits import Grid, add_grid, set_car_text, set_texts
 from blockmap.model.geometry import Point, View
 from blockmap.resources import layout
-from blockmap.window import dialogs
+from blockmap.window import dialogs, garbage
 from blockmap.window.application import leave_text_on_clipboard, prepare
 from blockmap.window.guard import set_report_hook
 from blockmap.window.main_window import MainWindow
@@ -346,7 +346,7 @@ class Day:
 
 def main(steps: int, seed: int, rest_every: int) -> None:
     """Live a day and print what it showed."""
-    prepare()
+    garbage.begin(prepare())
     with tempfile.TemporaryDirectory() as folder:
         day = Day(Path(folder), seed)
         try:

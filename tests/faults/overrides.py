@@ -212,13 +212,14 @@ def _use(window: Any, process: Callable[[], None]) -> None:
 def main(kind: str) -> int:
     """Use the window while all overrides fail; return the exit code."""
     from blockmap.resources import layout
-    from blockmap.window import application, dialogs
+    from blockmap.window import application, dialogs, garbage
     from blockmap.window.isolating.jobs import JOBS
     from blockmap.window.main_window import MainWindow
     from blockmap.window.panes import PANES
     from blockmap.window.settings import Settings
 
     app = application.prepare()
+    garbage.begin(app)
     for name in dialogs.__all__:  # a question would wait for an answer
         if name.startswith("ask") or name == "tell":
             setattr(dialogs, name, lambda *_given: None)
