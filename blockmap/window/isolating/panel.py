@@ -11,8 +11,8 @@ import datetime
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QSignalBlocker, Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtCore import QEvent, QSignalBlocker, Qt
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
@@ -25,7 +25,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from blockmap.model.changes import Change
 from blockmap.model.edits import add_reading, set_aside
 from blockmap.model.places import find_place
 from blockmap.window.guard import guarded
@@ -38,6 +37,7 @@ from blockmap.window.isolating.repair_strip import RepairStrip, weighed
 from blockmap.window.isolating.searching import Searcher
 from blockmap.window.isolating.suspect_list import SuspectList
 from blockmap.window.legend.inline_message import InlineMessage
+from blockmap.window.pane_in_sight import PaneInSight
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
@@ -53,20 +53,17 @@ _TALL_LINES = 34
 _PARTS = ("next", "suspects", "readings")
 
 
-class FaultPanel(QWidget):
+class FaultPanel(PaneInSight):
     """Readings of the map, what may be at fault, and what to measure next.
 
     shown tells whether it can be seen.
     """
-
-    shown = Signal(bool)
 
     def __init__(
         self, session: Session, selection: Selection, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self._session, self._selection = session, selection
-        self._stale = True
         self._part = "next"
         self.names = PointNames()
         self.searcher = Searcher(session, self)
@@ -81,7 +78,7 @@ class FaultPanel(QWidget):
         self.setFocusProxy(self.proposal.field)
         self.searcher.found.connect(self._show)
         self.searcher.working_long.connect(self._say_working)
-        session.changed.connect(self._document_changed)
+        session.changed.connect(self.refresh)
         self.notebook.refused.connect(self._say)
         self.notebook.told.connect(self.follows.setText)
         self.notebook.place_wanted.connect(self._show_point)
@@ -211,19 +208,11 @@ class FaultPanel(QWidget):
         for name, part in self._parts.items():
             part.setVisible(self.tall or name == self._part)
 
-    def refresh(self) -> None:
-        """Show the readings now, and search again when the pane can be seen."""
-        self._stale = True
-        # A pane behind another tab counts as visible, but nothing of it can be seen.
-        if self.isVisible() and not self.visibleRegion().isEmpty():
-            self._stale = False
-            self.notebook.refresh()
-            self._name_aside()
-            self.searcher.request()
-
-    def _document_changed(self, change: Change) -> None:
-        del change
-        self.refresh()
+    def fill(self) -> None:
+        """Show the readings now, and search again."""
+        self.notebook.refresh()
+        self._name_aside()
+        self.searcher.request()
 
     def _show(self, found: Isolation | None) -> None:
         self.proposal.show_answer(found)
@@ -328,23 +317,13 @@ class FaultPanel(QWidget):
 
     @guarded()
     def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
         self._show_parts()
-        if self._stale:
-            self.refresh()
-        self.shown.emit(True)
-
-    @guarded()
-    def paintEvent(self, event: QPaintEvent) -> None:
-        super().paintEvent(event)
-        if self._stale:  # it was behind another tab
-            QTimer.singleShot(0, self, self.refresh)
+        super().showEvent(event)
 
     @guarded()
     def hideEvent(self, event: QHideEvent) -> None:
-        super().hideEvent(event)
         self.notebook.commit()
-        self.shown.emit(False)
+        super().hideEvent(event)
 
     @guarded()
     def resizeEvent(self, event: QResizeEvent) -> None:
