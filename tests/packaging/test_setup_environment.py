@@ -216,8 +216,10 @@ print("ready", flush=True)
 time.sleep(60)
 """
 _PARENT = """
-import sys
+import signal, sys
 from setup_environment import Terminal
+# As under a terminal: what runs in the background of a shell ignores the signal.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 try:
     Terminal().run(sys.executable, "-c", sys.argv[1])
 except KeyboardInterrupt:
