@@ -16,7 +16,7 @@ import gc
 from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
-__all__ = ["Garbage", "begin", "stir"]
+__all__ = ["Garbage", "begin", "leave_out", "stir"]
 
 QUIET_MS = 2_000
 YOUNG_MS = 1_000
@@ -80,3 +80,9 @@ def stir() -> None:
     """Take note that something happens, once the program has begun."""
     if _of_program is not None:
         _of_program.stir()
+
+
+def leave_out() -> None:
+    """Leave what there is out of later searches, once the program has begun."""
+    if _of_program is not None:
+        gc.freeze()

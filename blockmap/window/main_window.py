@@ -7,7 +7,6 @@ or when it is first asked for: see after_frame.py, and the cached properties her
 
 from __future__ import annotations
 
-import gc
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +16,7 @@ from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from blockmap.model.geometry import View
+from blockmap.window import garbage
 from blockmap.window.after_frame import AfterFrame
 from blockmap.window.bars import MessageBar
 from blockmap.window.bottom_line import BottomLine
@@ -280,7 +280,7 @@ class MainWindow(QMainWindow, NamedPanes):
             self.figure.setFocus()
             QTimer.singleShot(0, self.figure, self.figure.zoom_fit)
             # What was just opened stays: collecting need not look at it at each edit.
-            QTimer.singleShot(SETTLED_MS, gc.freeze)
+            QTimer.singleShot(SETTLED_MS, self, garbage.leave_out)
 
     def _show_title(self, *_what: object) -> None:
         name = f"{self.map_file.name}[*] — blockmap" if self._filled else "blockmap[*]"

@@ -48,7 +48,7 @@ def test_what_is_old_is_searched_in_a_quiet_while(
     rings = [Ring() for _ in range(150_000)]  # many rounds of the young, no full one
     assert gone() is not None
     search.stir()
-    qtbot.waitUntil(lambda: gone() is None)
+    qtbot.waitUntil(lambda: gone() is None, timeout=20_000)
     assert len(rings) == 150_000
 
 
@@ -57,14 +57,14 @@ def test_what_lived_on_is_searched_in_the_background(
 ) -> None:
     ring = Ring()
     search.stir()
-    qtbot.waitUntil(lambda: gc.get_freeze_count() > 0)
+    qtbot.waitUntil(lambda: gc.get_freeze_count() > 0, timeout=20_000)
     gone = weakref.ref(ring)
     del ring
     search.stir()
     qtbot.wait(150)
     assert gone() is not None, "it was searched while somebody works"
     qapp.applicationStateChanged.emit(Qt.ApplicationState.ApplicationInactive)
-    qtbot.waitUntil(lambda: gone() is None)
+    qtbot.waitUntil(lambda: gone() is None, timeout=20_000)
 
 
 def test_without_any_quiet_it_is_searched_in_the_end(
@@ -93,5 +93,5 @@ def test_no_other_thread_ever_searches(qtbot: QtBot, search: Garbage) -> None:
     worker.start()
     worker.join()
     assert not ended_in
-    qtbot.waitUntil(lambda: bool(ended_in))
+    qtbot.waitUntil(lambda: bool(ended_in), timeout=20_000)
     assert ended_in == [threading.main_thread()]
