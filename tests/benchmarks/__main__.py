@@ -79,6 +79,7 @@ def loading() -> None:
 def window() -> None:
     """Time one repaint and one edit of a map of 500 cavities."""
     from blockmap.model.edits import set_texts
+    from blockmap.window import garbage
     from blockmap.window.application import prepare
     from blockmap.window.main_window import MainWindow
     from blockmap.window.settings import Settings
@@ -92,7 +93,9 @@ def window() -> None:
         shown.map_file.start(synthetic_map(500))
         shown.resize(1280, 800)
         shown.show()
-        application.processEvents()
+        while not shown.after_frame.done:
+            application.processEvents()
+        garbage.begin(application)
         viewport = shown.figure.viewport()
         shown.figure.settle()
 

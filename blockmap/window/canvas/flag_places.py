@@ -65,25 +65,11 @@ class FlagPlaces:
 def _sought(
     view: Stage, flags: Sequence[tuple[QPointF, QPointF, QSizeF]]
 ) -> list[QRectF]:
-    taken: list[tuple[QRectF, float]] = []
-    for cavity in view.content.cavities:
-        taken.append((polygon_of(view, cavity).boundingRect(), 1.0))
-        body = view.content.book.body(cavity)
-        if body is not None:  # with the marks beside it
-            at, scale = view.frame_now.to_px(Point(0, 0)), view.frame_now.scale
-            b = body.bounds
-            marks = QRectF(
-                b.x() * scale, b.y() * scale, b.width() * scale, b.height() * scale
-            )
-            taken.append((marks.translated(at), 1.0))
-        label = view.content.book.label_box(cavity)
-        if label is not None:
-            taken.append((view.frame_now.rect_px(label), _LETTERS))
+    reached = [_reached(at, size) for at, _out, size in flags]
+    taken = list(_what_stands(view, reached))
     seen = QRectF(view.viewport().rect())
     found: list[QRectF] = []
-    for at, out, size in flags:
-        reach = max(size.width(), size.height()) + 2 * _GAPS_PX[-1]
-        around = QRectF(at.x() - reach, at.y() - reach, 2 * reach, 2 * reach)
+    for (at, out, size), around in zip(flags, reached, strict=True):
         near = [(rect, dear) for rect, dear in taken if rect.intersects(around)]
         ways = list(_candidates(at, out, size))
         costs = [
@@ -96,6 +82,40 @@ def _sought(
         found.append(ways[best])
         taken.append((ways[best], _LETTERS))
     return found
+
+
+def _reached(at: QPointF, size: QSizeF) -> QRectF:
+    """Return where a flag of a contact may come to lie."""
+    reach = max(size.width(), size.height()) + 2 * _GAPS_PX[-1]
+    return QRectF(at.x() - reach, at.y() - reach, 2 * reach, 2 * reach)
+
+
+def _what_stands(
+    view: Stage, reached: Sequence[QRectF]
+) -> Iterator[tuple[QRectF, float]]:
+    """Yield what flags should not cover where they reach, and how dear it is."""
+    if not reached:
+        return
+    frame, book = view.frame_now, view.content.book
+    origin, scale = frame.to_px(Point(0, 0)), frame.scale
+    for cavity in view.content.cavities:
+        # Its marks and its label stand within about its own length of it.
+        room = 2 * view.mm_px(max(cavity.width_mm, cavity.height_mm)) + 40
+        about = view.px_of(cavity.centre)
+        square = QRectF(about.x() - room, about.y() - room, 2 * room, 2 * room)
+        if not any(square.intersects(each) for each in reached):
+            continue
+        yield polygon_of(view, cavity).boundingRect(), 1.0
+        body = book.body(cavity)
+        if body is not None:  # with the marks beside it
+            b = body.bounds
+            marks = QRectF(
+                b.x() * scale, b.y() * scale, b.width() * scale, b.height() * scale
+            )
+            yield marks.translated(origin), 1.0
+        label = book.label_box(cavity)
+        if label is not None:
+            yield frame.rect_px(label), _LETTERS
 
 
 def _candidates(at: QPointF, out: QPointF, size: QSizeF) -> Iterator[QRectF]:
