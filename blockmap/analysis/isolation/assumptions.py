@@ -150,6 +150,9 @@ class Assumptions:
     meter_share: float = 0.005
     drop_doubt: float = 0.3
     """Share by which the drop of a sound part may differ from the assumed one."""
+    contact_doubt_v: float = 0.01
+    """Volts by which a drop smaller than that may differ, at most twice the drop:
+    sound contacts differ several-fold. Common practice, no source."""
     current_doubt: float = 0.04
     slip_share: float = 0.001
     """How often a reading is noted wrong."""

@@ -43,8 +43,9 @@ def spread_of(
 ) -> Floats:
     """Return the standard deviation of predicted readings in volts.
 
-    The drop of a sound part is in doubt by a share of itself, and so is what a fault
-    adds. Neither is in doubt by more than it is: where nothing flows nothing drops.
+    The drop of a sound part is in doubt by a share of itself, a small one by more, and
+    so is what a fault adds by a share. Neither is in doubt by more than it is: where
+    nothing flows nothing drops.
     ``coarse`` is the share by which sizes of faults are stepped, as more doubt.
     """
     import numpy as np
@@ -52,7 +53,9 @@ def spread_of(
     known = np.minimum(np.abs(shown), np.abs(emf_v - shown))
     small = np.minimum(np.minimum(np.abs(sound), np.abs(emf_v - sound)), known)
     added = np.minimum(np.abs(shown - sound), known)
-    own = assumed.drop_doubt * small
+    own = np.maximum(
+        assumed.drop_doubt * small, np.minimum(2 * small, assumed.contact_doubt_v)
+    )
     more = math.hypot(assumed.current_doubt, coarse) * added
     doubt: Floats = np.sqrt(meter**2 + own**2 + more**2)
     return doubt
