@@ -9,14 +9,13 @@ from PySide6.QtWidgets import (
     QDialogButtonBox,
     QDoubleSpinBox,
     QFormLayout,
-    QFrame,
     QLabel,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
 
 from blockmap.window.card_measure import CardMeasure
+from blockmap.window.rolled import rolled
 from blockmap.window.settings import Settings
 from blockmap.window.window_place import fit_on_screen
 
@@ -78,12 +77,8 @@ class Preferences(QDialog):
         column.addWidget(screen)
         column.addWidget(self.card)
         column.addStretch(1)
-        rolled = QScrollArea()
-        rolled.setFrameShape(QFrame.Shape.NoFrame)
-        rolled.setWidgetResizable(True)
-        rolled.setWidget(choices)
         whole = QVBoxLayout(self)
-        whole.addWidget(rolled, 1)
+        whole.addWidget(rolled(choices), 1)
         whole.addWidget(box)
         around = QSize(40, 4 * box.sizeHint().height())
         fit_on_screen(self, choices.sizeHint() + around)

@@ -36,6 +36,7 @@ from blockmap.window.isolating.draw_words import (
 )
 from blockmap.window.isolating.typed_table import TypedTable
 from blockmap.window.numbers.wording import verdict_words
+from blockmap.window.this_day import today
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.parasitic import Parasitic
@@ -330,7 +331,7 @@ class DrawPage(Page):
             states=_STATE,
             value=value,
             unit="mV",
-            date=_today(),
+            date=today(),
         )
         return self._note(reading, name)
 
@@ -375,7 +376,7 @@ class DrawPage(Page):
         except BadValue as problem:
             return str(problem)
         reading = Reading(
-            point="battery", states=_STATE, value=value, unit="mA", date=_today()
+            point="battery", states=_STATE, value=value, unit="mA", date=today()
         )
         return self._note(reading, tr_job("battery")) or None
 
@@ -394,9 +395,3 @@ class DrawPage(Page):
         row = self.table.currentRow()
         if self.table.hasFocus() and 0 <= row < len(self.fuses):
             self._jobs.selection.select([self.fuses[row].id])
-
-
-def _today() -> str:
-    from blockmap.window.isolating.jobs import today
-
-    return today()

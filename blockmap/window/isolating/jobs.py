@@ -6,7 +6,6 @@ share one circuit of the map.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -24,14 +23,9 @@ if TYPE_CHECKING:
     from blockmap.analysis.isolation.places import Places
     from blockmap.window.canvas.probed import Ordered
 
-__all__ = ["JOBS", "Jobs", "today"]
+__all__ = ["JOBS", "Jobs"]
 
 JOBS = ("shared", "draw", "short", "work")
-
-
-def today() -> str:
-    """Return the date that readings are noted with."""
-    return datetime.date.today().isoformat()
 
 
 class Jobs(QObject):

@@ -7,7 +7,6 @@ decide.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -41,6 +40,7 @@ from blockmap.window.pane_in_sight import PaneInSight
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
+from blockmap.window.this_day import today
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.isolate import Isolation
@@ -281,8 +281,7 @@ class FaultPanel(PaneInSight):
     ) -> None:
         from blockmap.analysis.isolation.answering import reading_for
 
-        today = datetime.date.today().isoformat()
-        reading = reading_for(proposed, value_v=value_v, seen=seen, date=today)
+        reading = reading_for(proposed, value_v=value_v, seen=seen, date=today())
         title = self.tr("Note reading at %1").replace("%1", reading.point[:30])
         self._session.edit(title, add_reading, reading)
         self.proposal.field.setFocus()

@@ -13,11 +13,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import (
     QComboBox,
-    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -29,6 +27,7 @@ from blockmap.window.isolating.suspect_list import chance_text
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.legend.suggesting_edit import SuggestingEdit
 from blockmap.window.legend.suggestions import Suggestion
+from blockmap.window.rolled import rolled
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.isolate import Isolation
@@ -133,14 +132,9 @@ class ProposalCard(QWidget):
         inside.addWidget(self.answers)
         inside.addLayout(self._cautions)
         inside.addStretch(1)
-        area = QScrollArea()
-        area.setWidget(body)
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(area)
+        whole.addWidget(rolled(body, sideways=False))
         self.setAccessibleName(_tr("Next reading"))
         self.setFocusProxy(self.field)
 

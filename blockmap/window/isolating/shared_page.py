@@ -35,6 +35,7 @@ from blockmap.window.canvas.probed import Ordered, numbers_at
 from blockmap.window.isolating.beside import Page, plain_label, tr_job
 from blockmap.window.isolating.shared_parts import Parts, parts_shared, strip_of
 from blockmap.window.isolating.tick_lists import NEXT_TICK, RowList, TickList
+from blockmap.window.this_day import today
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.logic import Shared
@@ -264,8 +265,6 @@ class SharedPage(Page):
 
     def tick(self, rows: Iterable[int], word: str) -> None:
         """Note what was seen of loads, in one step; an empty word forgets it."""
-        from blockmap.window.isolating.jobs import today
-
         names = [self._loads[row] for row in rows]
         if not names:
             return
@@ -287,8 +286,6 @@ class SharedPage(Page):
 
         What was ticked today was seen in them, too; earlier ticks stay as they are.
         """
-        from blockmap.window.isolating.jobs import today
-
         session = self._jobs.session
         try:
             states = states_named(session.document, self.tried.text())

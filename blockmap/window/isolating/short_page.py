@@ -17,7 +17,6 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
-    QScrollArea,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -32,6 +31,8 @@ from blockmap.window.canvas.probed import Ordered
 from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import Page, Warnings, plain_label, tr_job
 from blockmap.window.isolating.lamp_field import LampField
+from blockmap.window.rolled import rolled
+from blockmap.window.this_day import today
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.network import Network
@@ -120,11 +121,8 @@ class ShortPage(Page):
         column.addWidget(self.means)
         column.addWidget(Warnings(*_CAUTIONS))
         column.addStretch(1)
-        words = QScrollArea()
-        words.setWidget(inside)
-        words.setWidgetResizable(True)
+        words = rolled(inside)
         words.setAccessibleName(tr_job("What each answer means, and cautions"))
-        words.setFrameShape(QScrollArea.Shape.NoFrame)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addLayout(top)
@@ -324,8 +322,6 @@ class ShortPage(Page):
 
     def answer(self, word: str) -> None:
         """Note what the lamp shows at the step that is asked."""
-        from blockmap.window.isolating.jobs import today
-
         if self.hunt is None or not self.hunt.to_come:
             return
         network = self._jobs.network

@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QListWidget,
     QPushButton,
-    QScrollArea,
     QSplitter,
     QStackedWidget,
     QVBoxLayout,
@@ -29,6 +28,7 @@ from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.numbers.derivation import DerivationView
 from blockmap.window.numbers.questions import QUESTIONS, Question
 from blockmap.window.numbers.wording import tr_number
+from blockmap.window.rolled import rolled
 from blockmap.window.session import Session
 from blockmap.window.side_dialog import SideDialog
 from blockmap.window.window_place import fit_on_screen
@@ -111,11 +111,7 @@ class Calculator(SideDialog):
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(0, 0, 0, 0)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setWidget(self._pages)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        column.addWidget(scroll, 3)
+        column.addWidget(rolled(self._pages), 3)
         column.addWidget(self.headline)
         column.addWidget(self.message)
         column.addWidget(self.answer, 4)

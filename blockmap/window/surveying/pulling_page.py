@@ -11,12 +11,10 @@ from collections.abc import Sequence
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt
 from PySide6.QtWidgets import (
     QComboBox,
-    QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -29,6 +27,7 @@ from blockmap.window.behind.links import LinkedLabel, cavity_links, jump, plain
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.legend.suggesting_edit import SuggestingEdit
 from blockmap.window.legend.suggestions import Suggestion
+from blockmap.window.rolled import rolled
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.surveying.cautions import CautionLine
@@ -132,14 +131,9 @@ class PullingPage(QWidget):
         column.addWidget(self._form, 1)
         row = self.loads.verticalHeader().defaultSectionSize()
         self.loads.setMinimumHeight(row * _LEAST_ROWS)
-        area = QScrollArea()
-        area.setWidget(body)
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(area)
+        whole.addWidget(rolled(body, sideways=False))
 
     # what is shown
 

@@ -7,13 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QCoreApplication, Qt, Signal
+from PySide6.QtCore import QCoreApplication, Signal
 from PySide6.QtWidgets import (
-    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -22,6 +20,7 @@ from blockmap.analysis.isolation.feed_classes import FeedClass, Offer
 from blockmap.analysis.isolation.survey import Contradiction, Survey
 from blockmap.window.behind.links import LinkedLabel, jump
 from blockmap.window.legend.inline_message import InlineMessage
+from blockmap.window.rolled import rolled
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.surveying.strip_offers import (
@@ -64,10 +63,7 @@ class ResultsPage(QWidget):
         self.words: list[LinkedLabel] = []
         self.message = InlineMessage()
         self._body = QWidget()
-        self._area = QScrollArea()
-        self._area.setWidgetResizable(True)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._area = rolled(self._body, sideways=False)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(8, 0, 8, 0)
         whole.addWidget(self.message)
