@@ -10,7 +10,14 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel, QMenu, QPushButton, QTableWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QLabel,
+    QMenu,
+    QPushButton,
+    QTableWidget,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
 from blockmap.files.store import load
@@ -38,6 +45,13 @@ def start(open_map: OpenMap) -> Start:
 def press(window: MainWindow, key: Key) -> None:
     QTest.keyClick(QApplication.focusWidget() or window, key, CTRL)
     QApplication.processEvents()
+
+
+def focused() -> QWidget:
+    """Return the widget that a key goes to."""
+    widget = QApplication.focusWidget()
+    assert widget is not None
+    return widget
 
 
 def test_copy_in_the_figure_takes_whole_rows_that_make_cavities_elsewhere(
@@ -76,6 +90,36 @@ def test_copy_in_the_figure_takes_whole_rows_that_make_cavities_elsewhere(
         if row
     ]
     assert both[: len(source)] == both[len(source) :], "every column is alike"
+
+
+def test_keys_of_cells_in_the_table_are_not_those_of_the_figure(start: Start) -> None:
+    window = start()
+    window.legend.setFocus()
+    table = window.legend.table
+    press(window, Key.Key_A)
+    shown = table.layout_of_columns.shown()
+    assert table.selected_columns() == shown, "every cell, not one column"
+    assert len(table.selected_rows()) == len(table.rows.ids)
+    table.go_to(0, shown[1])
+    table.select_cells([0], shown[1:3])
+    before = window.session.document
+    press(window, Key.Key_R)
+    changed = window.session.document.cavities[table.rows.ids[0]]
+    assert changed.fitted_a == changed.rating_a, "filled to the right"
+    assert changed.turn_deg == before.cavities[changed.id].turn_deg, "and not turned"
+
+
+def test_undoing_says_what_was_undone(start: Start) -> None:
+    window = start()
+    window.legend.setFocus()
+    window.legend.table.go_to(0, window.legend.table.column_for_legend())
+    QTest.keyClicks(window.legend.table, "HORN")
+    QTest.keyClick(focused(), Key.Key_Return)
+    what = window.session.stack.undoText()
+    press(window, Key.Key_Z)
+    assert window.statusBar().currentMessage() == f"Undone: {what}"
+    press(window, Key.Key_Y)
+    assert window.statusBar().currentMessage() == f"Done again: {what}"
 
 
 def test_cut_in_the_figure_takes_the_cavity_and_paste_brings_it_back(

@@ -40,6 +40,7 @@ from blockmap.model.ids import CavityId
 from blockmap.window.guard import guarded
 from blockmap.window.legend.cells import CellDelegate, CellEditor
 from blockmap.window.legend.columns_shown import ColumnLayout, Store
+from blockmap.window.legend.ranges import Ranges
 from blockmap.window.legend.rows import TABLE_COLUMNS, LegendModel
 from blockmap.window.legend.selection_link import SelectionLink
 from blockmap.window.legend.table_edits import TableEdits
@@ -52,23 +53,13 @@ __all__ = ["LegendTable"]
 Index = QModelIndex | QPersistentModelIndex
 _CUT_PX = 8
 """A column scrolled away by more has its names cut off."""
-_MOVES = frozenset(
-    (
-        Qt.Key.Key_Up,
-        Qt.Key.Key_Down,
-        Qt.Key.Key_Left,
-        Qt.Key.Key_Right,
-        Qt.Key.Key_Home,
-        Qt.Key.Key_End,
-        Qt.Key.Key_PageUp,
-        Qt.Key.Key_PageDown,
-    )
-)
 _NONE = Qt.KeyboardModifier.NoModifier
 _SHIFT = Qt.KeyboardModifier.ShiftModifier
 _CTRL = Qt.KeyboardModifier.ControlModifier
 _ALT = Qt.KeyboardModifier.AltModifier
 _KEYPAD = Qt.KeyboardModifier.KeypadModifier
+_TABS = (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
+_RATHER_THAN_MENUS = (Qt.Key.Key_A, Qt.Key.Key_R)
 _Flag = QItemSelectionModel.SelectionFlag
 
 
@@ -95,6 +86,7 @@ class LegendTable(QTableView):
         super().__init__(parent)
         self._session, self._selection = session, selection
         self.typing = Typing(self)
+        self._alone = False
         self._tab_from: int | None = None
         self._kept: tuple[CavityId, int] | None = None
         self.rows = LegendModel(session, selection, self)
@@ -105,6 +97,7 @@ class LegendTable(QTableView):
         self._set_up()
         self.layout_of_columns = ColumnLayout(self, self.cells, store)
         self.edits = TableEdits(session, selection, self)
+        self.ranges = Ranges(self)
         self.setSortingEnabled(True)
         self.horizontalScrollBar().valueChanged.connect(self._show_names)
         self.rows.refused.connect(lambda _index, say: self.refused.emit(say, 0))
@@ -172,9 +165,21 @@ class LegendTable(QTableView):
         """Put the cursor on a cell and select it alone."""
         index = self.rows.index(row, column)
         if index.isValid():
-            selecting = self.selectionModel()
-            selecting.setCurrentIndex(index, _Flag.ClearAndSelect)
+            self._alone = True
+            try:
+                self.setCurrentIndex(index)  # Shift with a click selects from here
+            finally:
+                self._alone = False
             self.scrollTo(index)
+
+    @guarded(_Flag.NoUpdate)
+    def selectionCommand(
+        self, index: Index, event: QEvent | None = None
+    ) -> QItemSelectionModel.SelectionFlag:
+        """Select a cell alone for go_to, whatever keys are held."""
+        if self._alone:
+            return _Flag.ClearAndSelect
+        return super().selectionCommand(index, event)
 
     def column_for_legend(self) -> int:
         """Return the column of the legend, the first shown when it is hidden."""
@@ -224,19 +229,23 @@ class LegendTable(QTableView):
 
     @guarded(False)
     def event(self, event: QEvent) -> bool:
-        """Take Tab before Qt moves the focus with it; Ctrl with Tab leaves."""
-        if (
-            event.type() == QEvent.Type.KeyPress
-            and isinstance(event, QKeyEvent)
-            and event.key() in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
-        ):
-            self.keyPressEvent(event)
-            return True
+        """Take Tab before Qt moves the focus with it; Ctrl with Tab leaves.
+
+        Ctrl with A and R mean cells here, not the cavities of the figure.
+        """
+        if isinstance(event, QKeyEvent):
+            if event.type() == QEvent.Type.KeyPress and event.key() in _TABS:
+                self.keyPressEvent(event)
+                return True
+            own = event.modifiers() == _CTRL and event.key() in _RATHER_THAN_MENUS
+            if event.type() == QEvent.Type.ShortcutOverride and own:
+                event.accept()
+                return True
         return super().event(event)
 
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
+        if event.key() in _TABS:
             self._tab(event)
             return
         keys = event.modifiers() & ~_KEYPAD
@@ -245,8 +254,10 @@ class LegendTable(QTableView):
             action(self)
             event.accept()
             return
-        if event.key() in _MOVES:
+        if self.ranges.key(event):
             self._tab_from = None
+            event.accept()
+            return
         super().keyPressEvent(event)
 
     def _tab(self, event: QKeyEvent) -> None:
@@ -368,6 +379,8 @@ _KEYS: dict[tuple[int, int], Callable[[LegendTable], Any]] = dict(
         _key(Qt.Key.Key_F2, _NONE, lambda table: table.typing.edit_in_place()),
         _key(Qt.Key.Key_Down, _ALT, lambda table: table.typing.offer_list()),
         _key(Qt.Key.Key_D, _CTRL, lambda table: table.edits.fill_down()),
+        _key(Qt.Key.Key_R, _CTRL, lambda table: table.edits.fill_right()),
+        _key(Qt.Key.Key_A, _CTRL, lambda table: table.ranges.select_all()),
         _key(Qt.Key.Key_Delete, _NONE, lambda table: table.edits.clear()),
         _key(Qt.Key.Key_Backspace, _NONE, lambda table: table.edits.clear()),
         _key(Qt.Key.Key_C, _CTRL, lambda table: table.edits.copy()),

@@ -113,22 +113,33 @@ class TableEdits:
             cells += [CellEdit(id_, TABLE_COLUMNS[n].key, text) for n in columns[1:]]
         self._fill(cells, _tr("Fill right %1 %2"))
 
-    def _fill(self, cells: list[CellEdit], text: str) -> None:
+    def fill_selected(self, text: str) -> str:
+        """Write one text into every selected cell; return why not, if refused."""
+        table = self._table
+        cells = [
+            CellEdit(table.rows.ids[row], TABLE_COLUMNS[n].key, text)
+            for row in table.selected_rows()
+            for n in table.selected_columns()
+        ]
+        return self._fill(cells, _tr("Fill %1 %2"))
+
+    def _fill(self, cells: list[CellEdit], text: str) -> str:
         keys = {cell.column for cell in cells}
         what = noun(cells[0].column, len(cells)) if len(keys) == 1 else _tr("cells")
         text = text.replace("%1", str(len(cells))).replace("%2", what)
-        self._apply(text, cells)
+        return self._apply(text, cells)
 
-    def _apply(self, text: str, cells: list[CellEdit]) -> None:
-        """Carry out an edit of cells, or say in the table why it is refused."""
+    def _apply(self, text: str, cells: list[CellEdit]) -> str:
+        """Carry out an edit of cells, or say in the table and return why not."""
         table, before = self._table, self._session.document
         refusal = self._session.carry_out(text, set_cells, cells)
         if refusal:
             table.refused.emit(refusal, 0)
-            return
+            return refusal
         table.accepted.emit()
         if self._session.document is not before:
             table.message.emit(text)
+        return ""
 
     def paste(self) -> None:
         """Write the clipboard over the cells from the cursor on."""
@@ -202,7 +213,7 @@ class TableEdits:
             (_tr("&Copy"), "edit-copy", standard.Copy, self.copy),
             (_tr("&Paste"), "edit-paste", standard.Paste, self.paste),
             (_tr("Fill &down"), "", QKeySequence("Ctrl+D"), self.fill_down),
-            (_tr("Fill &right"), "", QKeySequence(), self.fill_right),
+            (_tr("Fill &right"), "", QKeySequence("Ctrl+R"), self.fill_right),
             (_tr("C&lear cells"), "edit-delete", standard.Delete, self.clear),
         ):
             made = menu.addAction(text)

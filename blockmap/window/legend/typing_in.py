@@ -62,6 +62,9 @@ class Typing:
     def key(self, editor: CellEditor, event: QKeyEvent) -> bool:
         """Act on a key in the editor; tell whether it was used up."""
         key, back = event.key(), bool(event.modifiers() & _SHIFT)
+        if key in _ENTER and event.modifiers() & _CTRL:
+            self._fill_selected(editor)
+            return True
         if key in _ENTER:
             if not self._taken_but_not_done(editor):
                 self._finish(editor, lambda: self._table.step_down(-1 if back else 1))
@@ -88,6 +91,17 @@ class Typing:
             self._finish(editor, lambda: self._table.leave(back=back))
         else:
             self._finish(editor, lambda: self._table.step_across(-1 if back else 1))
+
+    def _fill_selected(self, editor: CellEditor) -> None:
+        """Write the text into every selected cell, which stay selected."""
+        if editor.marked is not None:
+            editor.take(editor.marked)
+        editor.refused = self._table.edits.fill_selected(editor.text())
+        editor.chosen = None
+        if editor.refused:
+            editor.close_list()
+        else:
+            self._table.closeEditor(editor, _Hint.NoHint)
 
     def _taken_but_not_done(self, editor: CellEditor) -> bool:
         """Take the marked suggestion; a cell that holds a list stays open for more."""

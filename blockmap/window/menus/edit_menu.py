@@ -115,10 +115,18 @@ class EditMenu(Menu):
     commands = COMMANDS
 
     def undo(self) -> None:
-        self.window.session.stack.undo()
+        stack = self.window.session.stack
+        what = stack.undoText()
+        stack.undo()
+        if what:
+            self.window.say(self.tr("Undone: %1").replace("%1", what))
 
     def redo(self) -> None:
-        self.window.session.stack.redo()
+        stack = self.window.session.stack
+        what = stack.redoText()
+        stack.redo()
+        if what:
+            self.window.say(self.tr("Done again: %1").replace("%1", what))
 
     def cut(self) -> None:
         legend = self.window.legend

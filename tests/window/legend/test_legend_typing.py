@@ -279,3 +279,110 @@ def test_sorting_comes_back_to_the_order_of_the_map_on_the_third_click(
     assert first[-2:] == ["F10", "F11"]
     assert [i.partition("/")[2] for i in seen[1]][:1] == ["F4"]
     assert seen[2] == before
+
+
+def test_ctrl_home_and_end_select_the_cell_they_go_to(
+    panel: LegendPanel, selection: Selection
+) -> None:
+    panel.table.go_to(4, number_of("legend"))
+    press(Key.Key_Home, CTRL)
+    assert at(panel) == ("F1", "designation")
+    assert selection.ids == ("panel/F1",)
+    press(Key.Key_End, CTRL)
+    assert at(panel)[0] == "F11"
+    assert selection.ids == ("panel/F11",)
+    press(Key.Key_Home)
+    assert at(panel) == ("F11", "designation")
+
+
+def test_ctrl_arrows_go_to_the_end_of_what_is_filled_and_over_what_is_empty(
+    panel: LegendPanel, selection: Selection
+) -> None:
+    panel.table.go_to(1, number_of("rating_a"))
+    press(Key.Key_Down, CTRL)
+    assert at(panel) == ("F6", "rating_a"), "F10 and F11 have no rating"
+    press(Key.Key_Down, CTRL)
+    assert at(panel) == ("F11", "rating_a")
+    press(Key.Key_Up, CTRL)
+    assert at(panel) == ("F6", "rating_a")
+    press(Key.Key_Up, CTRL)
+    assert at(panel) == ("F1", "rating_a")
+    assert selection.ids == ("panel/F1",)
+
+
+def test_shift_selects_from_where_enter_and_tab_went(panel: LegendPanel) -> None:
+    panel.table.go_to(0, number_of("rating_a"))
+    press(Key.Key_Return)
+    press(Key.Key_Return)
+    press(Key.Key_Down, SHIFT)
+    assert panel.table.selected_rows() == [2, 3]
+    press(Key.Key_Right, SHIFT)
+    assert len(panel.table.selected_columns()) == 2
+    press(Key.Key_Up, SHIFT)
+    press(Key.Key_Up, SHIFT)
+    assert panel.table.selected_rows() == [1, 2], "the other way round its beginning"
+    press(Key.Key_Left, SHIFT)
+    press(Key.Key_Down, CTRL | SHIFT)
+    assert panel.table.selected_rows() == [2, 3, 4, 5], "to the end of what is filled"
+
+
+def test_shift_with_a_click_selects_from_where_enter_went(panel: LegendPanel) -> None:
+    table, column = panel.table, number_of("legend")
+    first = table.visualRect(table.rows.index(0, column)).center()
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=first)
+    press(Key.Key_Return)
+    press(Key.Key_Return)
+    place = table.visualRect(table.rows.index(4, column)).center()
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, SHIFT, place)
+    assert table.selected_rows() == [2, 3, 4]
+
+
+def test_space_with_ctrl_and_shift_selects_the_column_and_the_row(
+    panel: LegendPanel,
+) -> None:
+    panel.table.go_to(2, number_of("legend"))
+    press(Key.Key_Space, CTRL)
+    assert panel.table.selected_rows() == list(range(8))
+    assert panel.table.selected_columns() == [number_of("legend")]
+    panel.table.go_to(2, number_of("legend"))
+    press(Key.Key_Space, SHIFT)
+    assert panel.table.selected_rows() == [2]
+    assert panel.table.selected_columns() == panel.table.layout_of_columns.shown()
+
+
+def test_ctrl_enter_writes_what_is_typed_into_every_selected_cell(
+    panel: LegendPanel, session: Session
+) -> None:
+    panel.table.go_to(5, number_of("rating_a"))
+    press(Key.Key_Down, CTRL | SHIFT)
+    press(Key.Key_Up, SHIFT)
+    panel.table.go_to(6, number_of("rating_a"))
+    press(Key.Key_Down, SHIFT)
+    type_in("7,5")
+    press(Key.Key_Return, CTRL)
+    ratings = [session.document.cavities[f"panel/F{n}"].rating_a for n in (6, 10, 11)]
+    assert ratings == [15, 7.5, 7.5]
+    assert session.stack.undoText() == "Fill 2 ratings"
+    assert panel.table.selected_rows() == [6, 7], "they stay selected"
+    assert panel.table.typing.editor is None
+
+
+def test_ctrl_enter_refuses_all_or_nothing_and_keeps_the_text(
+    panel: LegendPanel, session: Session
+) -> None:
+    before = session.document
+    panel.table.go_to(6, number_of("rating_a"))
+    press(Key.Key_Down, SHIFT)
+    type_in("many")
+    press(Key.Key_Return, CTRL)
+    assert session.document is before
+    assert "many" in panel.refusal.text
+    assert panel.table.typing.editor is not None
+    assert panel.table.typing.editor.text() == "many"
+
+
+def test_ctrl_r_fills_right(panel: LegendPanel, session: Session) -> None:
+    panel.table.go_to(0, number_of("rating_a"))
+    press(Key.Key_Right, SHIFT)
+    press(Key.Key_R, CTRL)
+    assert session.document.cavities["panel/F1"].fitted_a == 20
