@@ -1,13 +1,14 @@
 """Places designation and legend beside one body, where there is room, over nothing.
 
 Strips are kept clear of as long as another place is left. What cannot be set at the
-least legible height is left out: first the legend, then the words. A designation that
-has no room beside the body goes onto it, in place of the rating.
+least legible height is left out: first the legend, then the words. A label that has
+no room beside the body goes onto it: into a free room of a large one, else the
+designation alone in place of the rating.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple, Protocol
 
 from blockmap.drawing.bodies import outline_of
@@ -111,11 +112,17 @@ _LYING = ("above", "below", "right", "left")
 
 
 def place_label(
-    wish: Wish, frame: Frame, outline: str, grounds: Grounds, style: FigureStyle
+    wish: Wish,
+    frame: Frame,
+    outline: str,
+    rooms: Sequence[Box],
+    grounds: Grounds,
+    style: FigureStyle,
 ) -> LabelPlace | None:
-    """Return where a wish has room beside a body, None when it has none.
+    """Return where a wish has room beside a body or on it, None when it has none.
 
-    Nothing but these arguments counts, and of the grounds only what they are asked.
+    rooms are those on the body itself. Nothing but these arguments counts, and of the
+    grounds only what they are asked.
     """
     hard, soft = grounds
     body = frame.bounds
@@ -126,7 +133,9 @@ def place_label(
         crossing = _best_offer(wish, frame, body, sides, (hard,), style)
         if crossing and (best is None or _clearly_better(crossing, best)):
             best, ground = crossing, style.ground
-    return _set(best, body, ground) if best else _on_body(wish, frame, outline, style)
+    if best:
+        return _set(best, body, ground)
+    return _in_room(wish, rooms, style) or _on_body(wish, frame, outline, style)
 
 
 def _clearly_better(one: _Offer, other: _Offer) -> bool:
@@ -324,6 +333,8 @@ def _text(line: _Line, at: Point, anchor: Anchor) -> Text:
 
 def _corner(side: str, body: Box, width: float, height: float) -> tuple[float, float]:
     x, y = body.centre
+    if side == "on":
+        return x - width / 2, y - height / 2
     if side == "right":
         return body.right_mm + MARGIN_MM, y - height / 2
     if side == "left":
@@ -331,6 +342,25 @@ def _corner(side: str, body: Box, width: float, height: float) -> tuple[float, f
     if side == "above":
         return x - width / 2, body.top_mm - MARGIN_MM - height
     return x - width / 2, body.bottom_mm + MARGIN_MM
+
+
+def _in_room(wish: Wish, rooms: Sequence[Box], style: FigureStyle) -> LabelPlace | None:
+    """Return the label in the free room of a large body where it says most."""
+    most = max(style.label_cap_mm, style.least_cap_mm)
+    best: tuple[_Offer, Box] | None = None
+    for rank, room in enumerate(rooms):
+        for cap in (most, max(0.8 * most, style.least_cap_mm), style.least_cap_mm):
+            across = text_width_mm(wish.designation, wish.face, cap)
+            if across > room.width_mm or cap > room.height_mm:
+                continue
+            level, lines, _ = _fill(
+                wish, cap, room.width_mm, room.height_mm, True, style
+            )
+            offer = _Offer(level, cap, -rank, "on", lines, False)
+            if best is None or offer > best[0]:
+                best = offer, room
+    # The lines of a place not to use go through its body: words cover them.
+    return _set(best[0], best[1], "body" if wish.words else "") if best else None
 
 
 def _on_body(

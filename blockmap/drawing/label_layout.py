@@ -17,6 +17,7 @@ from blockmap.drawing.bodies import outline_of
 from blockmap.drawing.designations import LabelPlace, Wish, place_label, wish_of
 from blockmap.drawing.frame import FigureStyle, Frame, frame_of
 from blockmap.drawing.grid import BoxGrid, ChangedPlaces, round_of
+from blockmap.drawing.on_body import rooms_on_body
 from blockmap.drawing.picture import obstacles_of
 from blockmap.drawing.strip_layout import strip_pictures
 from blockmap.drawing.strips import StripPicture, landing_box, leg_boxes
@@ -54,6 +55,7 @@ class _Standing(NamedTuple):
     frame: Frame
     wish: Wish
     outline: str
+    rooms: tuple[Box, ...]
     obstacles: tuple[Box, ...]
 
 
@@ -193,7 +195,9 @@ class LabelLayout:
         style = self.style
         frame = frame_of(cavity, style)
         obstacles = tuple(obstacles_of(cavity, frame, style))
-        return _Standing(frame, wish_of(cavity, style), outline_of(cavity), obstacles)
+        outline, wish = outline_of(cavity), wish_of(cavity, style)
+        rooms = rooms_on_body(cavity, frame, outline, style)
+        return _Standing(frame, wish, outline, rooms, obstacles)
 
     def _take_outline(self, outline: tuple[Point, ...]) -> None:
         if outline != self._outline:
@@ -238,9 +242,9 @@ class LabelLayout:
     def _place(self, id_: CavityId, standing: _Standing, rank: int) -> None:
         surface, before = self._surface, self._placed.get(id_)
         surface.rank, surface.looked_at = rank, []
-        frame, wish, outline, _ = standing
+        frame, wish, outline, rooms, _ = standing
         grounds = (surface, self._soft)
-        place = place_label(wish, frame, outline, grounds, self.style)
+        place = place_label(wish, frame, outline, rooms, grounds, self.style)
         looked_at = tuple(dict.fromkeys(surface.looked_at))
         if before is not None and before.place == place:
             place = before.place  # what was drawn of it holds

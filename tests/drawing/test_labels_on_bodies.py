@@ -1,0 +1,61 @@
+"""A place without room beside it is named on its body, clear of what stands there."""
+
+from __future__ import annotations
+
+import pytest
+
+from blockmap.drawing.bodies import outline_of
+from blockmap.drawing.figure import FigureStyle, cavity_primitives, layout_labels
+from blockmap.drawing.primitives import Text, text_box
+from blockmap.files.map_reader import read_map
+from blockmap.model.document import Cavity, Map
+from blockmap.model.geometry import View
+from blockmap.resources import layout, layout_files
+
+LAYOUTS = tuple(path.name.removesuffix(".blockmap.yaml") for path in layout_files())
+# Letters as the work sheets set them on paper: 2 mm, and 1.5 mm at the least.
+CAPS = {"least_cap_mm": 1.5, "label_cap_mm": 2.0}
+
+
+def shipped(name: str) -> Map:
+    path = layout(name)
+    return read_map(path.read_bytes(), path.name).document
+
+
+@pytest.mark.parametrize("view", View)
+@pytest.mark.parametrize("name", LAYOUTS)
+def test_every_place_of_a_shipped_map_is_named_in_its_figure(
+    name: str, view: View
+) -> None:
+    document = shipped(name)
+    for block in document.blocks.values():
+        style = FigureStyle(block.size, view, **CAPS)
+        labels = layout_labels(document, block.id, style)
+        for cavity in document.cavities_of(block.id):
+            said = [p.text for p in labels[cavity.id].primitives if isinstance(p, Text)]
+            assert said[0].removesuffix("?") == cavity.designation
+
+
+def large_bodies(document: Map, block: str) -> list[Cavity]:
+    kinds = ("box", "can", "blank")
+    return [c for c in document.cavities_of(block) if outline_of(c) in kinds]
+
+
+@pytest.mark.parametrize("view", View)
+def test_a_name_on_a_relay_covers_neither_its_word_nor_its_numbers(view: View) -> None:
+    # The relays of this panel stand between its edge and the row of fuses.
+    document = shipped("hatchback-right-to-left")
+    (block,) = document.blocks.values()
+    style = FigureStyle(block.size, view, **CAPS)
+    labels = layout_labels(document, block.id, style)
+    on_bodies = 0
+    for cavity in large_bodies(document, block.id):
+        on_body = [
+            text_box(p) for p in cavity_primitives(cavity, style) if isinstance(p, Text)
+        ]
+        words = [
+            text_box(p) for p in labels[cavity.id].primitives if isinstance(p, Text)
+        ]
+        on_bodies += labels[cavity.id].side == "on"
+        assert not any(a.meets(b) for a in on_body for b in words)
+    assert on_bodies >= 3
