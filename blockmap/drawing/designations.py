@@ -349,13 +349,12 @@ def _in_room(wish: Wish, rooms: Sequence[Box], style: FigureStyle) -> LabelPlace
     most = max(style.label_cap_mm, style.least_cap_mm)
     best: tuple[_Offer, Box] | None = None
     for rank, room in enumerate(rooms):
+        width, height = room.width_mm, room.height_mm
         for cap in (most, max(0.8 * most, style.least_cap_mm), style.least_cap_mm):
             across = text_width_mm(wish.designation, wish.face, cap)
-            if across > room.width_mm or cap > room.height_mm:
+            if across > width or cap > height:
                 continue
-            level, lines, _ = _fill(
-                wish, cap, room.width_mm, room.height_mm, True, style
-            )
+            level, lines, _ = _fill(wish, cap, width, height, True, style)
             offer = _Offer(level, cap, -rank, "on", lines, False)
             if best is None or offer > best[0]:
                 best = offer, room

@@ -9,12 +9,15 @@ from blockmap.drawing.figure import FigureStyle, cavity_primitives, layout_label
 from blockmap.drawing.primitives import Text, text_box
 from blockmap.files.map_reader import read_map
 from blockmap.model.document import Cavity, Map
-from blockmap.model.geometry import View
+from blockmap.model.geometry import Size, View
 from blockmap.resources import layout, layout_files
 
 LAYOUTS = tuple(path.name.removesuffix(".blockmap.yaml") for path in layout_files())
-# Letters as the work sheets set them on paper: 2 mm, and 1.5 mm at the least.
-CAPS = {"least_cap_mm": 1.5, "label_cap_mm": 2.0}
+
+
+def on_paper(size: Size, view: View) -> FigureStyle:
+    """Return letters as the work sheets set them: 2 mm, and 1.5 mm at the least."""
+    return FigureStyle(size, view, least_cap_mm=1.5, label_cap_mm=2.0)
 
 
 def shipped(name: str) -> Map:
@@ -29,7 +32,7 @@ def test_every_place_of_a_shipped_map_is_named_in_its_figure(
 ) -> None:
     document = shipped(name)
     for block in document.blocks.values():
-        style = FigureStyle(block.size, view, **CAPS)
+        style = on_paper(block.size, view)
         labels = layout_labels(document, block.id, style)
         for cavity in document.cavities_of(block.id):
             said = [p.text for p in labels[cavity.id].primitives if isinstance(p, Text)]
@@ -46,7 +49,7 @@ def test_a_name_on_a_relay_covers_neither_its_word_nor_its_numbers(view: View) -
     # The relays of this panel stand between its edge and the row of fuses.
     document = shipped("hatchback-right-to-left")
     (block,) = document.blocks.values()
-    style = FigureStyle(block.size, view, **CAPS)
+    style = on_paper(block.size, view)
     labels = layout_labels(document, block.id, style)
     on_bodies = 0
     for cavity in large_bodies(document, block.id):
