@@ -19,6 +19,7 @@ from blockmap.drawing.primitives import (
     Text,
     bounds_of_primitives,
     line,
+    rectangle,
 )
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Block, Map
@@ -72,7 +73,9 @@ def draw_face(
     ]
     over = [free_body(cavity, block, view) for cavity in cavities]
     edge = Box(0.0, 0.0, block.width_mm, block.height_mm)
-    chosen = _chosen(said, Room(edge, boxes), over, cap_mm)
+    # What an in-line holder has besides its body, its two leads, is kept clear of.
+    leads = [box for cavity in cavities for box in figure.leads(cavity)]
+    chosen = _chosen(said, Room(edge, [*boxes, *leads]), over, cap_mm)
     whole = edge
     labels: list[Primitive] = []
     for words, box, choice in zip(said, boxes, chosen, strict=True):
@@ -105,7 +108,8 @@ def _chosen(
     favourite = _favourite(said, cells, over, cap_mm)
     chosen: list[_Choice | None] = [None] * len(said)
     for own_cell in (True, False):
-        for number, (words, box) in enumerate(zip(said, room.cavities, strict=True)):
+        for number, words in enumerate(said):
+            box = room.cavities[number]
             if chosen[number] is not None:
                 continue
             regions = cells[number]
@@ -231,6 +235,8 @@ def _set(
         items.append(Text(fit.lines[0], after, cap_mm, Face.REGULAR, "start"))
         return items, place
     anchor, x = _anchor(choice.region.side, place)
+    if words.crossed and choice.region.side is Side.OVER:
+        items.append(rectangle(place.grown(0.4), "body"))
     at = Point(x, place.top_mm + head)
     items.append(Text(words.head, at, head, Face.BOLD, anchor))
     if fit:

@@ -12,6 +12,7 @@ from blockmap.model.document import Car, Cavity
 from blockmap.reference.legibility import least_cap_height_mm
 
 __all__ = [
+    "DO_NOT_USE",
     "LEAST_PRINTED_MM",
     "LabelWords",
     "LeastHeight",
@@ -25,14 +26,21 @@ LEAST_PRINTED_MM = 1.5
 """However near the eye, office printers blur smaller letters: common practice, no
 source. A height set in the map goes before it."""
 
+DO_NOT_USE = "DO NOT USE"
+"""How every sheet names a place in which nothing may be fitted."""
+
 
 @dataclass(frozen=True, slots=True)
 class LabelWords:
-    """The parts of one label; texts run from the longest to the shortest."""
+    """The parts of one label; texts run from the longest to the shortest.
+
+    crossed tells that the place must not be used: its texts say so.
+    """
 
     designation: str
     rating: str
     texts: tuple[str, ...]
+    crossed: bool = False
 
     @property
     def head(self) -> str:
@@ -74,8 +82,13 @@ def fit_label(
 
 
 def label_words(cavity: Cavity, *, rated: bool = True) -> LabelWords:
-    """Return what stands on a cavity's label; not rated when its body says it."""
-    amps = cavity.rating_a if rated else None
+    """Return what stands on a cavity's label; not rated when its body says it.
+
+    The label of a place not to be used says that in the first place, and no rating:
+    nobody shall fit a fuse there by its label.
+    """
+    crossed = cavity.unusable
+    amps = cavity.rating_a if rated and not crossed else None
     rating = "" if amps is None else f"{amps_text(amps)} A"
     wished = (
         cavity.legend_long or cavity.circuit,
@@ -83,7 +96,9 @@ def label_words(cavity: Cavity, *, rated: bool = True) -> LabelWords:
         cavity.legend_short,
     )
     texts = tuple(dict.fromkeys(text for text in wished if text))
-    return LabelWords(cavity.designation, rating, texts)
+    if crossed:
+        texts = (*(f"{DO_NOT_USE}: {text}" for text in texts), DO_NOT_USE)
+    return LabelWords(cavity.designation, rating, texts, crossed)
 
 
 def least_height(car: Car) -> LeastHeight:

@@ -8,7 +8,12 @@ from dataclasses import replace
 from blockmap.drawing.bodies import build_body, outline_of
 from blockmap.drawing.figure import KeyEntry, block_primitives, figure_key
 from blockmap.drawing.frame import FigureStyle, frame_of
-from blockmap.drawing.picture import RATED_KINDS, amps_text, cavity_primitives
+from blockmap.drawing.picture import (
+    RATED_KINDS,
+    amps_text,
+    cavity_primitives,
+    obstacles_of,
+)
 from blockmap.drawing.primitives import Primitive, Text, bounds_of_primitives
 from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Box, Size, View
@@ -63,6 +68,11 @@ class FaceFigure:
             isinstance(item, Text) and item.text == amps
             for item in self._cavity(cavity)
         )
+
+    def leads(self, cavity: Cavity) -> list[Box]:
+        """Return the room that the leads of an in-line holder take."""
+        _, *leads = obstacles_of(cavity, frame_of(cavity, self._style), self._style)
+        return leads
 
     def drawn(self, *, wordless: Collection[CavityId]) -> tuple[Primitive, ...]:
         """Return the whole figure; wordless bodies are left free for a label."""

@@ -332,3 +332,32 @@ def test_no_text_lies_on_another(name: str, view: View) -> None:
                         texts[number].text,
                         texts[other].text,
                     )
+
+
+@pytest.mark.parametrize("count", [1, 6])
+def test_no_label_of_a_place_not_to_be_used_invites_to_use_it(count: int) -> None:
+    # Face, label strip and single label: whoever cuts out one of them has no other.
+    document = row_of(count, 20.0, "WIPER {}")
+    (first, *_) = document.cavities
+    barred = replace(document.cavities[first], do_not_use=True)
+    document = replace(document, cavities={**document.cavities, first: barred})
+    text = "".join(page.text for page in measure(compose_labels(document, "b")))
+    labels = 2 if count == 1 else 3
+    assert text.count("F1DONOTUSE:WIPER1") == labels
+    assert "F115A" not in text
+
+
+@pytest.mark.parametrize("view", list(View))
+def test_no_label_lies_on_the_lead_of_an_in_line_holder(view: View) -> None:
+    document = shipped("home-built-special")
+    (block,) = document.blocks
+    page = measure(compose_labels(document, block, view=view))[0]
+    leads = [
+        s.box
+        for s in page.shapes
+        if not s.closed and not s.dashed and abs(s.width - 3.8) < 0.01
+    ]
+    assert len(leads) == 6, "three holders with a lead at each end"
+    for letter in page.letters:
+        inner = rectangle(*letter.box).buffer(-0.2)
+        assert not any(inner.intersects(rectangle(*lead)) for lead in leads), letter
