@@ -21,6 +21,7 @@ from typing import (
 from PySide6.QtCore import QByteArray, QCoreApplication, Qt, QTimer
 from PySide6.QtWidgets import QApplication, QDockWidget, QTabBar, QWidget
 
+from blockmap.window.low_window import LAYOUT_VERSION, LowWindow
 from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 
 if TYPE_CHECKING:
@@ -48,9 +49,8 @@ __all__ = [
     "Panes",
 ]
 
-LAYOUT_VERSION = 5
-PANES_SHARE = 0.42
-"""Share of the window's width for the panes on the first day."""
+PANES_SHARE, LOW_SHARE = 0.42, 0.5
+"""Share of the window's width for the panes on the first day, and in a low window."""
 DOWN_SHARES = (0.5, 0.36)
 """Shares of its height for legend and inspector."""
 
@@ -177,6 +177,9 @@ class Panes:
         self._closed: set[str] = set()
         self._below: list[str] = []
         self._shown = False
+        self.low = LowWindow(window, self.docks)
+        self.low.changed.connect(self._low_changed)
+        self.low.follow()
         # Those that nobody looks at are made too, so that the first look is quick.
         window.after_frame.then(*[partial(self.made, pane) for pane in PANES])
 
@@ -215,7 +218,7 @@ class Panes:
 
     def stand_alone(self, *, alone: bool) -> None:
         """Give the upper pane the whole height, or let the lower ones come back."""
-        if alone == self.one_alone:
+        if alone == self.one_alone or (alone and self.low.joined):
             return
         if not alone:
             below, self._below = self._below, []
@@ -251,21 +254,29 @@ class Panes:
         self._shown = shown
         for name, dock in self.docks.items():
             dock.setVisible(shown and name not in self._closed)
-        for name in (LEGEND.name, INSPECTOR.name) if shown else ():
+        for name in (INSPECTOR.name, LEGEND.name) if shown else ():
             if name not in self._closed:
                 self.docks[name].raise_()
         if shown and not self._divided:
-            self._divided = True
             QTimer.singleShot(0, self._window, self._divide)
 
     def _divide(self) -> None:
         """Share the window out: figure and panes side by side, panes half and half."""
         wide, high = self._window.width(), self._window.height()
         stacked = [self.docks["legend"], self.docks["inspector"]]
-        across = round(wide * PANES_SHARE)
+        across = round(wide * (LOW_SHARE if self.low.joined else PANES_SHARE))
         self._window.resizeDocks(stacked, [across, across], Qt.Orientation.Horizontal)
+        if self.low.joined:
+            return
+        self._divided = True
         shares = [round(high * share) for share in DOWN_SHARES]
         self._window.resizeDocks(stacked, shares, Qt.Orientation.Vertical)
+        QTimer.singleShot(SETTLED_MS, self._window, self._put_stray_tabs_away)
+
+    def _low_changed(self) -> None:
+        """Share the window out anew; what was shared out in a tall one stays so."""
+        if self.low.joined or not self._divided:
+            QTimer.singleShot(0, self._window, self._divide)
         QTimer.singleShot(SETTLED_MS, self._window, self._put_stray_tabs_away)
 
     def _put_stray_tabs_away(self) -> None:
@@ -286,10 +297,12 @@ class Panes:
     def reset(self) -> None:
         """Put the panes back where they were on the first day."""
         self._below = []
+        self.low.part()
         self._window.restoreState(self._first, LAYOUT_VERSION)
         for dock in self.docks.values():
             dock.show()
-        for pane in (LEGEND, INSPECTOR):
+        self.low.follow()
+        for pane in (INSPECTOR, LEGEND):
             self.docks[pane.name].raise_()
         self._divide()
 
@@ -316,6 +329,7 @@ class Panes:
     def remember(self, settings: Settings) -> None:
         """Keep where the panes stand."""
         self.stand_alone(alone=False)
+        self.low.part()
         settings.state.setValue("panes", self._window.saveState(LAYOUT_VERSION))
 
     def restore(self, settings: Settings) -> None:
@@ -325,6 +339,7 @@ class Panes:
             self._window.restoreState(stood, LAYOUT_VERSION)
             self._closed = self._closed_now()
             self._divided = True
+            self.low.follow()
 
 
 class NamedPanes:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QDialogButtonBox
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtWidgets import QDialogButtonBox, QTabBar, QWidget
 from pytestqt.qtbot import QtBot
 
 from blockmap.files.map_reader import read_map
 from blockmap.model.document import Map
 from blockmap.resources import layout
+from blockmap.window.main_window import MainWindow
 from blockmap.window.preferences import Preferences
 from blockmap.window.settings import Settings
 from blockmap.window.sheet_preview import SheetPreview
@@ -17,6 +19,102 @@ from tests.window_fixtures import OpenMap
 def demo() -> Map:
     path = layout("demo")
     return read_map(path.read_bytes(), path.name).document
+
+
+SMALL = QSize(640, 400)
+"""A screen of 1280 by 800 at a scale of 200 %."""
+MAXIMISED = SMALL - QSize(0, 40)
+"""What a title bar leaves of it."""
+
+
+def in_sight(window: MainWindow, name: str) -> bool:
+    dock = window.panes.docks[name]
+    return dock.isVisible() and not dock.visibleRegion().isEmpty()
+
+
+def tabs_shown(window: MainWindow) -> list[QTabBar]:
+    direct = Qt.FindChildOption.FindDirectChildrenOnly
+    return [
+        row for row in window.findChildren(QTabBar, None, direct) if row.isVisible()
+    ]
+
+
+def place_in(window: QWidget, part: QWidget) -> QRect:
+    return QRect(part.mapTo(window, QPoint(0, 0)), part.size())
+
+
+def test_the_window_fits_a_small_screen_with_every_pane(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(demo())
+    window.resize(MAXIMISED)
+    for name, dock in window.panes.docks.items():
+        window.panes.bring(name)
+        qtbot.wait(50)
+        assert in_sight(window, name)
+        assert window.size() == MAXIMISED, name
+        assert window.rect().contains(place_in(window, dock)), name
+        parts: list[QWidget] = [window.statusBar(), window.commands.tools]
+        for part in (*parts, *tabs_shown(window), window.figure):
+            assert window.rect().contains(place_in(window, part)), (name, part)
+        assert window.figure.width() > 240, name
+        assert window.figure.height() > 180, name
+
+
+def test_in_a_low_window_panes_share_one_place_and_stand_as_before_in_a_tall_one(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(demo())
+    docks = window.panes.docks
+    window.resizeDocks([docks["legend"]], [210], Qt.Orientation.Vertical)
+    window.panes.bring("behind")
+    qtbot.waitUntil(lambda: in_sight(window, "behind"))
+    qtbot.wait(350)  # the window has settled
+    stood = docks["legend"].geometry()
+    window.resize(MAXIMISED)
+    qtbot.waitUntil(lambda: len(tabs_shown(window)) == 1)
+    assert tabs_shown(window)[0].count() == len(docks)
+    assert [name for name in docks if in_sight(window, name)] == ["legend"]
+    docks["numbers"].close()
+    window.panes.bring("fault")
+    window.resize(800, 760)
+    qtbot.waitUntil(lambda: in_sight(window, "legend") and in_sight(window, "fault"))
+
+    assert docks["numbers"].isHidden(), "a closed pane stays closed"
+    qtbot.waitUntil(lambda: abs(docks["legend"].height() - stood.height()) < 12)
+    assert all(row.count() < len(docks) for row in tabs_shown(window))
+
+
+def test_a_window_that_was_low_opens_with_its_panes_apart_on_a_larger_screen(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(demo())
+    window.resize(MAXIMISED)
+    qtbot.waitUntil(lambda: len(tabs_shown(window)) == 1)
+    window.panes.docks["fault"].close()
+    window.panes.remember(window.settings)
+    window.close()
+    again = open_map(demo())
+    qtbot.waitUntil(lambda: in_sight(again, "legend") and in_sight(again, "inspector"))
+    assert again.panes.docks["fault"].isHidden()
+
+
+def test_every_tool_is_in_reach_in_a_low_window(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(demo())
+    row = window.commands.tools
+    window.resize(MAXIMISED)
+
+    def buttons() -> list[QWidget]:
+        made = [row.widgetForAction(a) for a in row.actions() if not a.isSeparator()]
+        return [button for button in made if button is not None]
+
+    assert buttons()
+    qtbot.waitUntil(lambda: all(button.isVisible() for button in buttons()))
+    for button in buttons():
+        assert window.rect().contains(place_in(window, button))
+        assert button.toolTip(), "its words are in its tip"
 
 
 def test_the_key_leaves_the_figure_its_room(open_map: OpenMap, qtbot: QtBot) -> None:

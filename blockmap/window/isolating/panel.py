@@ -98,6 +98,7 @@ class FaultPanel(PaneInSight):
         font.setPointSizeF(font.pointSizeF() * 1.1)
         self.heading.setFont(font)
         self.working = QLabel(self.tr("Working it out…"))
+        self.working.setContentsMargins(0, 0, 8, 0)
         self.working.hide()
         self._buttons = {
             "next": QPushButton(self.tr("Next reading")),
@@ -107,7 +108,6 @@ class FaultPanel(PaneInSight):
         choice = QButtonGroup(self)
         self._head = QHBoxLayout()
         self._head.setContentsMargins(8, 0, 8, 0)
-        self._head.addWidget(self.working)
         self._head.addStretch(1)
         for name, button in self._buttons.items():
             button.setCheckable(True)
@@ -180,7 +180,10 @@ class FaultPanel(PaneInSight):
         whole.setContentsMargins(0, 4, 0, 0)
         whole.setSpacing(2)
         whole.addLayout(self._head)
-        whole.addWidget(self.heading)
+        said = QHBoxLayout()
+        said.addWidget(self.heading, 1)
+        said.addWidget(self.working, 0, Qt.AlignmentFlag.AlignTop)
+        whole.addLayout(said)
         whole.addWidget(self.repair)
         whole.addWidget(self._splitter, 1)
         self._show_parts()

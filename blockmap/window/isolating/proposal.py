@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import (
     QComboBox,
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QVBoxLayout,
@@ -21,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.model.units import number_text
+from blockmap.window.folding_row import FoldingRow, in_row
 from blockmap.window.isolating.answers import METERED, read_answer, words_for
 from blockmap.window.isolating.beside import Warnings, plain_label
 from blockmap.window.isolating.suspect_list import chance_text
@@ -160,15 +160,9 @@ class ProposalCard(QWidget):
             _tr("Propose another reading; any other goes into the notebook")
         )
         self.other_button.clicked.connect(self._next)
-        self._line = QWidget()
-        row = QHBoxLayout(self._line)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(label)
-        row.addWidget(self.field, 1)
-        row.addWidget(self.unit)
-        row.addWidget(self.take_button)
-        row.addWidget(self.show_button)
-        row.addWidget(self.other_button)
+        typed = in_row(label, self.field, self.unit, stretched=self.field)
+        buttons = in_row(self.take_button, self.show_button, self.other_button)
+        self._line = FoldingRow(typed, buttons)
 
     @property
     def proposed(self) -> NextReading | None:

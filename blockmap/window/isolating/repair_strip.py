@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton
 
 from blockmap.model.document import Map
 from blockmap.model.edits import reading_text
+from blockmap.window.folding_row import FoldingRow
 from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import plain_label, tr_job
 from blockmap.window.theme import icon
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
     from blockmap.analysis.isolation.isolate import Isolation
 
 __all__ = ["RepairStrip", "weighed"]
+
+_WORTH_LETTERS = 36
+"""Room that the sentence is worth beside its button, else the button goes below."""
 
 
 def weighed(document: Map) -> tuple[str, ...]:
@@ -54,8 +58,7 @@ class RepairStrip(QFrame):
         row = QHBoxLayout(self)
         row.setContentsMargins(8, 2, 8, 2)
         row.addWidget(self.sign, 0, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(self.words, 1)
-        row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(FoldingRow(self.words, self.button, letters=_WORTH_LETTERS), 1)
         self.setAccessibleName(tr_job("Mended"))
         self._show_sign()
         self.hide()

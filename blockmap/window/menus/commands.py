@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QDockWidget, QMenu, QToolBar
 
 from blockmap.window.aside import quickly
 from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
-from blockmap.window.menus.tool_row import tool_row
+from blockmap.window.menus.tool_row import show_words, tool_row
 from blockmap.window.theme import icon
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ class Commands(QObject):
         super().__init__(window)
         self._window = window
         self.actions: dict[str, QAction] = {}
+        self._words = True
         self._make_menus()
         on = self.actions
         for name in ("tool_select", "view_front", f"look_{self.look}"):
@@ -66,7 +67,14 @@ class Commands(QObject):
         row = tool_row(self.actions, self.tr("Tools"))
         self._show_icons({action.objectName() for action in row.actions()})
         self._window.addToolBar(row)
+        show_words(row, self._words)
         return row
+
+    def show_words(self, shown: bool) -> None:
+        """Write the words under the icons of the tools, or leave them to the tips."""
+        self._words = shown
+        if "tools" in self.__dict__:
+            show_words(self.tools, shown)
 
     @property
     def look(self) -> str:

@@ -151,7 +151,6 @@ class FaultMenu(Menu):
     def _survey(self, page: str) -> None:
         self.window.panes.bring("survey")
         self.window.survey.show_page(page)
-        self.window.survey.make_room()
 
     def what_works(self) -> None:
         self.window.fault.jobs.bring("shared")

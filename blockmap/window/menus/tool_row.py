@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QMenu, QToolBar, QWidget
 from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 from blockmap.window.menus.command import tr_command
 
-__all__ = ["cavity_menu", "tool_row"]
+__all__ = ["cavity_menu", "show_words", "tool_row"]
 
 TOOL_ROW: tuple[tuple[str, ...], ...] = (
     ("save", "undo", "redo"),
@@ -39,11 +39,10 @@ CAVITY_MENU = (
 
 
 def tool_row(actions: Mapping[str, QAction], title: str) -> QToolBar:
-    """Return the tool bar: an icon with its word under it."""
+    """Return the tool bar: an icon a tool, each with a tip."""
     row = QToolBar(title)
     row.setObjectName("tools")
     row.setMovable(False)
-    row.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
     for number, names in enumerate(TOOL_ROW):
         if number:
             row.addSeparator()
@@ -53,6 +52,14 @@ def tool_row(actions: Mapping[str, QAction], title: str) -> QToolBar:
                 action.setIconText(tr_command(SHORT_WORDS[name]))
             row.addAction(action)
     return row
+
+
+def show_words(row: QToolBar, shown: bool) -> None:
+    """Write the word of each tool under its icon, or not."""
+    style = Qt.ToolButtonStyle
+    row.setToolButtonStyle(
+        style.ToolButtonTextUnderIcon if shown else style.ToolButtonIconOnly
+    )
 
 
 def cavity_menu(actions: Mapping[str, QAction], parent: QWidget) -> QMenu:

@@ -26,6 +26,7 @@ from blockmap.model.errors import BadValue
 from blockmap.model.units import number_text, read_number
 from blockmap.window.checker import Checker
 from blockmap.window.choice_row import ChoiceRow
+from blockmap.window.folding_row import FoldingRow, in_row
 from blockmap.window.guard import guarded
 from blockmap.window.pane_in_sight import PaneInSight
 from blockmap.window.row_table import show_rows
@@ -111,13 +112,16 @@ class NumbersPanel(PaneInSight):
         self._choice = ChoiceRow(texts, self)
         self._choice.chosen.connect(self._choose)
         self.back.clicked.connect(self._go_back)
+        for later in (self.back, self.overload, self._overload_label):
+            later.hide()
+        pages = QWidget()
+        self._choice.setContentsMargins(0, 0, 0, 0)
+        pages.setLayout(self._choice)
+        asked = in_row(self._overload_label, self.overload, pages)
+        named = in_row(self.back, self.heading, stretched=self.heading)
         self._head = QHBoxLayout()
         self._head.setContentsMargins(8, 0, 8, 0)
-        self._head.addWidget(self.back)
-        self._head.addWidget(self.heading, 1)
-        self._head.addWidget(self._overload_label)
-        self._head.addWidget(self.overload)
-        self._head.addLayout(self._choice)
+        self._head.addWidget(FoldingRow(named, asked))
 
     def _choose(self, page: str) -> None:
         if page == "limits":

@@ -33,7 +33,7 @@ class SurveyLink(QObject):
     def __init__(self, window: MainWindow, pane: SurveyPanel) -> None:
         super().__init__(pane)
         self._window, self._pane = window, pane
-        self._ours = self._alone = False
+        self._ours = self._alone = self._in_front = False
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.setInterval(PAUSE_MS)
@@ -45,6 +45,7 @@ class SurveyLink(QObject):
         for name, dock in window.panes.docks.items():
             if name != "survey":
                 dock.visibilityChanged.connect(self._say_room)
+        window.panes.low.changed.connect(self._say_room)
         window.session.changed.connect(self._show)
         window.selection.changed.connect(self._follow)
         window.figure.viewport().installEventFilter(self)
@@ -65,8 +66,8 @@ class SurveyLink(QObject):
 
     def _seen(self, seen: bool) -> None:
         """Give the height back when the pane goes out of sight."""
-        if not seen:
-            self._give_room(False)
+        self._in_front = seen
+        self._give_room(self._window.panes.one_alone and seen)
         self._show()
 
     def _give_room(self, alone: bool) -> None:
@@ -74,9 +75,11 @@ class SurveyLink(QObject):
         self._window.panes.stand_alone(alone=alone)
         self._say_room()
 
-    def _say_room(self, _seen: bool = False) -> None:
+    def _say_room(self, _what: object = None) -> None:
         """Show whether the pane stands alone: another that was asked for ends it."""
-        window, alone = self._window, self._window.panes.one_alone
+        window, joined = self._window, self._window.panes.low.joined
+        alone = window.panes.one_alone or (joined and self._in_front)
+        self._pane.room.setHidden(joined)
         if alone != self._alone:
             self._alone = alone
             window.key.put_away(alone or not window.settings.value("figure_key"))

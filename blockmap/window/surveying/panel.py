@@ -44,8 +44,6 @@ from blockmap.window.theme import icon
 __all__ = ["SurveyPanel"]
 
 _LEAST_LINES = 6
-_LOW_LINES = 36
-"""A window lower than this has no room for two panes one above the other."""
 WORK_OUT_MS = 400
 """So long after the last key the results are worked out anew."""
 
@@ -183,12 +181,6 @@ class SurveyPanel(PaneInSight):
         if name == "grid":
             self.grid.setFocus()
         self.went.emit()
-
-    def make_room(self) -> None:
-        """Ask for the whole height where the window is low."""
-        lines = self.window().height() / self.fontMetrics().height()
-        if lines < _LOW_LINES:
-            self.room_wanted.emit(True)
 
     @property
     def page(self) -> str:

@@ -337,15 +337,15 @@ def in_sight(window: MainWindow, name: str) -> bool:
     return dock.isVisible() and not dock.visibleRegion().isEmpty()
 
 
-def test_in_a_low_window_the_survey_has_the_whole_height_until_it_is_left(
+def test_the_survey_has_the_whole_height_until_another_pane_is_asked_for(
     window: MainWindow, qtbot: QtBot
 ) -> None:
     window.map_file.start(shipped("demo"))
-    window.resize(1000, 460)
     window.panes.bring("numbers")
-    QApplication.processEvents()
     window.actions_by_name["survey"].trigger()
     qtbot.waitUntil(lambda: in_sight(window, "survey"))
+    window.survey.room.click()
+    qtbot.waitUntil(lambda: not in_sight(window, "numbers"))
     assert window.survey.room.isChecked()
     lower = ("inspector", "behind", "numbers", "fault", "findings")
     assert not any(window.panes.docks[name].isVisible() for name in lower)
@@ -355,6 +355,7 @@ def test_in_a_low_window_the_survey_has_the_whole_height_until_it_is_left(
     assert not in_sight(window, "survey")
     assert window.key.isVisible()
     window.actions_by_name["survey"].trigger()
+    window.survey.room.click()
     qtbot.waitUntil(lambda: not in_sight(window, "numbers"))
     window.panes.bring("fault")
     qtbot.waitUntil(lambda: in_sight(window, "fault"))
@@ -369,6 +370,22 @@ def test_in_a_low_window_the_survey_has_the_whole_height_until_it_is_left(
     again.session.mark_saved()
     again.show()
     qtbot.waitUntil(lambda: in_sight(again, "inspector"))
+
+
+def test_in_a_low_window_the_survey_has_the_room_of_the_key_too(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    window.map_file.start(shipped("demo"))
+    window.resize(700, 400)
+    window.panes.bring("legend")
+    qtbot.waitUntil(lambda: in_sight(window, "legend") and window.key.isVisible())
+    window.actions_by_name["survey"].trigger()
+    qtbot.waitUntil(lambda: in_sight(window, "survey"))
+    assert not window.key.isVisible()
+    assert not window.survey.room.isVisible(), "the height is whole already"
+    window.panes.bring("findings")
+    qtbot.waitUntil(lambda: in_sight(window, "findings"))
+    assert window.key.isVisible()
 
 
 def test_without_places_it_says_what_to_do(open_survey: Open) -> None:
