@@ -35,7 +35,7 @@ def in_sight(window: MainWindow, name: str) -> bool:
 def tabs_shown(window: MainWindow) -> list[QTabBar]:
     direct = Qt.FindChildOption.FindDirectChildrenOnly
     return [
-        row for row in window.findChildren(QTabBar, None, direct) if row.isVisible()
+        row for row in window.findChildren(QTabBar, options=direct) if row.isVisible()
     ]
 
 
