@@ -68,8 +68,8 @@ class TableColumn:
 class Cell:
     """What stands in one cell: text, boxes to tick with their words, or a mark.
 
-    ``mark`` is drawn within the box of the figure's key. ``blank`` draws a line to
-    write on.
+    Each line of the text begins a row of its own. ``mark`` is drawn within the box
+    of the figure's key. ``blank`` draws a line to write on.
     """
 
     text: str = ""
@@ -352,7 +352,11 @@ def _cell(
         y = top + GRID_MM - 0.2
         ends = Point(x, y), Point(x + width - 2 * _PAD_MM, y)
         items.append(line(ends, "ink", 0.15))
-    rows = wrapped(cell.text, width - _PAD_MM, cell.face, TEXT_CAP_MM)
+    rows = [
+        row
+        for part in cell.text.split("\n")
+        for row in wrapped(part, width - _PAD_MM, cell.face, TEXT_CAP_MM)
+    ]
     for number, row in enumerate(rows):
         y = top + TEXT_CAP_MM + 0.4 + number * GRID_MM * 0.95
         at = Point(x + width - _END_MM, y) if column.ends else Point(x, y)

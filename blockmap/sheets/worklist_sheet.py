@@ -1,13 +1,16 @@
 """The work list: the safe order of taking a block down and mending it.
 
-First everything that keeps battery, fuses and wires safe, then one terminal at a time
-with a box for "out" and one for "back", and at the end a count: what came out has gone
-back. It does not teach crimping; the release cards and the service manual do that.
+Its sections stand in the order of the work. First everything that keeps battery, fuses
+and wires safe, then one terminal at a time with a box for "out" and one for "back", and
+at the end a count: what came out has gone back, but for what must not be used. It does
+not teach crimping; the release cards and the service manual do that.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import count
 
 from blockmap.analysis.behind.damage import Damage, damage_of
 from blockmap.analysis.behind.singly import (
@@ -19,27 +22,36 @@ from blockmap.analysis.behind.singly import (
 )
 from blockmap.drawing.picture import amps_text
 from blockmap.drawing.primitives import Face, Primitive, Text
-from blockmap.model.document import Block, Cavity, Map
+from blockmap.drawing.typeface import text_width_mm
+from blockmap.model.document import Block, Cavity, InterimMeasure, Map
 from blockmap.model.geometry import Point, Size
 from blockmap.model.ids import BlockId, ContactRef
 from blockmap.model.places import wire_place
 from blockmap.model.written import wire_text
 from blockmap.reference.cautions import caution_named
-from blockmap.sheets.pages import TEXT_CAP_MM, Sheet
+from blockmap.sheets.card_lines import wrapped
+from blockmap.sheets.label_words import DO_NOT_USE
+from blockmap.sheets.pages import GRID_MM, TEXT_CAP_MM, Sheet
 from blockmap.sheets.work_pages import BOX_MM, Cell, TableColumn, WorkPages, tick_box
 
 __all__ = ["compose_worklist"]
 
 _REPAIR = 2
 """Severity from which a terminal comes out; below it is looked at where it is."""
-_FUSE_KINDS = ("fuse", "breaker", "relay", "flasher")
+_PLURALS = {
+    "fuse": "fuses",
+    "breaker": "breakers",
+    "relay": "relays",
+    "flasher": "flashers",
+}
+_TALLY_GAP_MM = 2.0
 
 _COLUMNS = (
     TableColumn(title="No.", width_mm=9, ends=True),
     TableColumn(title="Place, contact", width_mm=24),
-    TableColumn(title="Wires", width_mm=31),
-    TableColumn(title="Found and decided", width_mm=60),
-    TableColumn(title="Release", width_mm=44),
+    TableColumn(title="Wires", width_mm=35),
+    TableColumn(title="Found and decided", width_mm=58),
+    TableColumn(title="Release", width_mm=42),
     TableColumn(title="", width_mm=14),
     TableColumn(title="", width_mm=15),
     TableColumn(title="Drop after, mV at A", width_mm=22),
@@ -56,13 +68,20 @@ def compose_worklist(document: Map, block: BlockId, *, paper: str = "a4") -> She
     pages = WorkPages(document, "worklist", title, paper, block=part)
     pages.new_page()
     cavities = tuple(document.cavities_of(block))
-    fused = [c for c in cavities if c.kind in _FUSE_KINDS]
+    fused = [c for c in cavities if c.kind in _PLURALS]
     wires = sum(len(k.wires) for c in cavities for k in c.contacts.values())
-    pages.heading("Before anything moves")
-    pages.checks(_before(part, len(fused), wires))
+    numbers = count(1)
+
+    def step(text: str) -> None:
+        pages.heading(f"{next(numbers)}  {text}")
+
+    step("Before anything moves")
+    pages.checks(_before(fused))
     if fused:
-        pages.heading("Out before the block moves, back when it is up again")
+        step("Out before the block moves, back when it is up again")
         _tally(pages, fused)
+    step("Behind the block")
+    pages.checks(_behind(part, wires))
     work = [d for d in damage_of(document) if d.open and d.cavity.block == block]
     numbered = [
         each
@@ -70,61 +89,90 @@ def compose_worklist(document: Map, block: BlockId, *, paper: str = "a4") -> She
         if any((d.condition.severity or _REPAIR) >= _REPAIR for d in each)
     ]
     released = [d for each in numbered for d in each]
-    others = [d for d in work if d not in released]
+    others = [_other(document, d) for d in work if d not in released]
+    others += [_patch(c, c.interim) for c in cavities if c.interim]
     if numbered:
-        pages.heading("One terminal at a time: the next only when this one is back")
+        step("One terminal at a time: the next only when this one is back")
         rows = [_row(document, number, each) for number, each in enumerate(numbered, 1)]
         pages.table(_COLUMNS, rows)
     if others:
-        pages.heading("Work that releases no terminal")
-        pages.checks(_other(document, d) for d in others)
-    if not work:
-        pages.heading("One terminal at a time")
+        step("Work that releases no terminal")
+        pages.checks(others)
+    if not numbered and not others:
+        step("One terminal at a time")
         pages.paragraph(
             "No open damage is noted for this block. Enter what was found, and print "
             "this list again."
         )
-    pages.heading("Count, before the battery is connected")
-    pages.checks(_after(len(fused), len(numbered), cavities))
+    step("Count, before the battery is connected")
+    pages.checks(_after(fused, len(numbered), cavities))
     return pages.sheet()
 
 
-def _before(block: Block, fuses: int, wires: int) -> Iterator[str]:
+def _before(fused: Sequence[Cavity]) -> Iterator[str]:
     yield caution_named("airbag wait").text
     yield f"{caution_named('battery').text} Off at ____ : ____"
-    if fuses:
-        yield (
-            "Photograph the block from the front, fuses in, then take all "
-            f"{fuses} fuses, breakers, relays and flashers out. Out: ____ of {fuses}"
-        )
-    else:
-        yield "Photograph the block from the front, before it is moved or parted."
+    yield "Photograph the block from the front before anything is taken out or moved."
+    if fused:
+        yield f"Take out {_counted(fused)}, one by one. Out: ____ of {len(fused)}"
+
+
+def _counted(fused: Sequence[Cavity]) -> str:
+    """Return how many there are of each kind: 14 fuses, 2 breakers and 1 relay."""
+    counts = Counter(cavity.kind for cavity in fused)
+    said = [
+        f"{counts[kind]} {kind if counts[kind] == 1 else _PLURALS[kind]}"
+        for kind in _PLURALS
+        if counts[kind]
+    ]
+    return " and ".join(part for part in (", ".join(said[:-1]), said[-1]) if part)
+
+
+def _behind(block: Block, wires: int) -> Iterator[str]:
     if block.mount:
         yield f"Take the block down: {block.mount}. Screws and clips kept: ____"
     yield "Photograph the block from the rear, straight on, before a wire is touched."
+    noted = {0: "no wire is", 1: "1 wire is"}.get(wires, f"{wires} wires are")
     yield (
-        f"Flag both ends of every wire that will move ({wires} wires are noted in the "
-        "map). Look for wires that the map does not hold; write them in."
+        f"Flag both ends of every wire that will move ({noted} noted in the map). "
+        "Look for wires that the map does not hold; write them in."
     )
     if block.release:
         yield f"Release: {block.release}"
 
 
-def _tally(pages: WorkPages, cavities: list[Cavity]) -> None:
-    """Set one small row for each fuse: its place and amps, and the boxes out, back."""
-    size = Size((pages.area.width_mm - 3 * 2.0) / 4, BOX_MM + 1.2)
-    for cavity in cavities:
-        amps = f"  {amps_text(cavity.rating_a)} A" if cavity.rating_a else ""
-        known = "  DO NOT USE" if cavity.unusable else amps
-        at = Point(2 * BOX_MM + 4.0, BOX_MM - 0.5)
+def _tally(pages: WorkPages, fused: Sequence[Cavity]) -> None:
+    """Set one small row for each fuse: the boxes out and back, its place and amps.
+
+    What is not to be used has no box for going back.
+    """
+    start = 2 * BOX_MM + 4.0
+    said = []
+    for cavity in fused:
+        amps = f"{amps_text(cavity.rating_a)} A" if cavity.rating_a else ""
+        known = DO_NOT_USE if cavity.unusable else amps
+        said.append(f"{cavity.designation}  {known}".strip())
+    face, cap = Face.REGULAR, TEXT_CAP_MM
+    widest = start + max(text_width_mm(text, face, cap) for text in said)
+    whole = pages.area.width_mm
+    columns = max(1, min(4, int((whole + _TALLY_GAP_MM) / (widest + _TALLY_GAP_MM))))
+    width = (whole - (columns - 1) * _TALLY_GAP_MM) / columns
+    for cavity, text in zip(fused, said, strict=True):
+        boxes = 1 if cavity.unusable else 2
         items: list[Primitive] = [
-            tick_box(Point(0.0, BOX_MM)),
-            tick_box(Point(BOX_MM + 1.6, BOX_MM)),
-            Text(cavity.designation + known, at, TEXT_CAP_MM, Face.REGULAR, "start"),
+            tick_box(Point(number * (BOX_MM + 1.6), BOX_MM)) for number in range(boxes)
         ]
-        pages.shelf(items, size, 2.0)
+        rows = wrapped(text, width - start, face, cap)
+        for number, row in enumerate(rows):
+            at = Point(start, BOX_MM - 0.5 + number * GRID_MM)
+            items.append(Text(row, at, cap, face, "start"))
+        high = BOX_MM + 1.2 + (len(rows) - 1) * GRID_MM
+        pages.shelf(items, Size(width, high), 1.2, _TALLY_GAP_MM)
     pages.end_shelf()
-    pages.paragraph("First box: out. Second box: back, the specified rating.")
+    words = "First box: out. Second box: back, the specified rating."
+    if any(cavity.unusable for cavity in fused):
+        words += " A place with one box stays empty and marked, unless mended today."
+    pages.paragraph(words)
 
 
 def _is_terminal(document: Map, damage: Damage) -> bool:
@@ -161,7 +209,7 @@ def _row(document: Map, number: int, damage: list[Damage]) -> list[Cell | str]:
     return [
         Cell(text=str(number), face=Face.BOLD),
         Cell(text=f"{cavity.designation} {name}", face=Face.BOLD),
-        "; ".join(wire_text(each, code) for each in wires) or "none noted",
+        "\n".join(wire_text(each, code) for each in wires) or "none noted",
         f"{states}: {notes}" if notes else states,
         _release(document, ref),
         Cell(boxes=("out",)),
@@ -198,13 +246,29 @@ def _other(document: Map, damage: Damage) -> str:
     return text
 
 
-def _after(fuses: int, terminals: int, cavities: tuple[Cavity, ...]) -> Iterator[str]:
+def _patch(cavity: Cavity, patch: InterimMeasure) -> str:
+    """Say what was patched, where, and until when; it is work to be undone."""
+    where = f" ({patch.where})" if patch.where else ""
+    until = f" Until: {patch.until}." if patch.until else ""
+    return (
+        f"{cavity.designation}, patched: {patch.what}{where}.{until} Look at it; does "
+        "it stay: ____"
+    )
+
+
+def _after(
+    fused: Sequence[Cavity], terminals: int, cavities: Sequence[Cavity]
+) -> Iterator[str]:
     if terminals:
         yield f"Terminals out: ____ of {terminals}. Back: ____ of {terminals}."
     yield "Every wire at the block tugged; none comes back. Locks and covers closed."
     yield "No tool, blade, cut wire or flag is left behind the block."
-    if fuses:
-        yield f"Fuses and relays back, each of the specified rating: ____ of {fuses}."
+    back = [cavity for cavity in fused if not cavity.unusable]
+    if back:
+        yield (
+            f"Back, each of the specified rating: {_counted(back)}. "
+            f"Back: ____ of {len(back)}"
+        )
     unusable = [c.designation for c in cavities if c.unusable]
     if unusable:
         yield (

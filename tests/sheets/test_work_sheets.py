@@ -343,9 +343,10 @@ def test_the_work_list_keeps_the_safe_order(stem: str) -> None:
     order = (
         "Disconnect the battery, ground cable first",
         "Photograph the block from the front",
-        "Take the block down",
-        "Flag both ends",
         "Out before the block moves",
+        "Take the block down",
+        "Photograph the block from the rear",
+        "Flag both ends",
         "Count, before the battery is connected",
         "No tool, blade, cut wire or flag is left",
         "Battery connected, ground cable last",
