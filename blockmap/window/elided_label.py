@@ -7,6 +7,7 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel
 
 from blockmap.window.guard import guarded
+from blockmap.window.plain_tip import plain_tip
 
 __all__ = ["ElidedLabel"]
 
@@ -14,10 +15,14 @@ __all__ = ["ElidedLabel"]
 class ElidedLabel(QLabel):
     """Takes what room there is; accessible text is always the whole one."""
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.setTextFormat(Qt.TextFormat.PlainText)
+
     def setText(self, text: str) -> None:
         """Show another text."""
         super().setText(text)
-        self.setToolTip(text)
+        self.setToolTip(plain_tip(text))
 
     @guarded(lambda: QSize(40, 16))
     def minimumSizeHint(self) -> QSize:

@@ -24,6 +24,7 @@ from blockmap.window.aside import Aside
 from blockmap.window.canvas.batches import Batch, Inks, compiled
 from blockmap.window.canvas.over_key import over_entries
 from blockmap.window.guard import guarded
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 from blockmap.window.theme import dark_now
@@ -129,7 +130,7 @@ class FigureKeyStrip(QWidget):
     def _tell_rest(self) -> None:
         """Let the pointer read what is left out."""
         rest = self._entries[len(self._places) :]
-        self.setToolTip("\n".join(entry.words for entry in rest))
+        self.setToolTip(plain_tip("\n".join(entry.words for entry in rest)))
 
     def put_away(self, away: bool) -> None:
         """Hide the key, or show it again."""

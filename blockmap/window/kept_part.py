@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from blockmap.files.recovery import STALE_DAYS, Kept, kept_maps
 from blockmap.window.aside import Aside, quickly
 from blockmap.window.headed_part import WAIT_MS, headed_part
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.safekeeping import kept_words
 from blockmap.window.theme import icon
 
@@ -71,7 +72,7 @@ class KeptPart(QWidget):
         take = QPushButton(icon("edit-history"), self.tr("Open &unsaved work"))
         take.clicked.connect(self._open)
         drop = QPushButton(self.tr("Put it aside"))
-        drop.setToolTip(str(self._folder))
+        drop.setToolTip(plain_tip(str(self._folder)))
         drop.clicked.connect(self._put_aside)
         for button in (take, drop):
             button.setAutoDefault(False)

@@ -27,6 +27,7 @@ from blockmap.resources import layout_files
 from blockmap.window.aside import Aside, quickly
 from blockmap.window.headed_part import WAIT_MS, headed_part
 from blockmap.window.layout_picture import LayoutPicture
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.settings import Settings
 from blockmap.window.theme import icon
 
@@ -84,7 +85,7 @@ class StartPage(QScrollArea):
         self._recent.clear()
         for path in self._settings.recent_files():
             item = QListWidgetItem(icon("file-text"), path.name)
-            item.setToolTip(str(path))
+            item.setToolTip(plain_tip(str(path)))
             item.setData(Qt.ItemDataRole.UserRole, str(path))
             self._recent.addItem(item)
         self._look_for_files()

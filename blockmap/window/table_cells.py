@@ -12,6 +12,8 @@ from __future__ import annotations
 from PySide6.QtCore import QAbstractItemModel, Qt
 from PySide6.QtGui import QIcon
 
+from blockmap.window.plain_tip import plain_tip
+
 __all__ = ["show_cell"]
 
 _TEXT = int(Qt.ItemDataRole.DisplayRole)
@@ -34,7 +36,7 @@ def show_cell(
         model.index(*place),
         {
             _TEXT: text,
-            _TIP: tip,
+            _TIP: plain_tip(tip),
             _SIGN: sign,
             _PLACE: None if align is None else align.value,
         },

@@ -18,6 +18,7 @@ from blockmap.analysis.behind.singly import families_used
 from blockmap.model.document import Map, TerminalFamily
 from blockmap.model.ids import CavityId
 from blockmap.model.terminals import families
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.row_table import show_rows
 
 __all__ = ["FamilyRow", "FamilyTable", "family_rows"]
@@ -78,7 +79,7 @@ class FamilyTable(QTableWidget):
                 where = _tr("this map") if row.key else _tr("shipped")
                 for place, text in enumerate((row.family.name, count, where)):
                     item = QTableWidgetItem(text)
-                    item.setToolTip(text)
+                    item.setToolTip(plain_tip(text))
                     font = item.font()
                     font.setBold(bool(row.used))
                     item.setFont(font)

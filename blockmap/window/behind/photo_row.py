@@ -37,6 +37,7 @@ from blockmap.window.behind.photo_reading import PhotoReader, ReadImage, read_im
 from blockmap.window.behind.photo_window import PhotoWindow
 from blockmap.window.disk_strip import DiskStrip, Steps
 from blockmap.window.legend.inline_message import InlineMessage
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.session import Session
 from blockmap.window.this_day import today
 
@@ -165,7 +166,7 @@ class PhotoRow(QWidget):
         text = photo.note or _tr("Photo %1").replace("%1", str(number))
         item = QListWidgetItem(self._frame(), text)
         item.setData(Qt.ItemDataRole.AccessibleTextRole, text)
-        item.setToolTip(text)
+        item.setToolTip(plain_tip(text))
         return item
 
     def _frame(self) -> QIcon:
@@ -184,7 +185,7 @@ class PhotoRow(QWidget):
                 continue
             problems.append(read.words)
             item.setText(_tr("No picture"))
-            item.setToolTip(read.words)
+            item.setToolTip(plain_tip(read.words))
             said = f"{_tr('No picture')}: {read.words}"
             item.setData(Qt.ItemDataRole.AccessibleTextRole, said)
         if problems:

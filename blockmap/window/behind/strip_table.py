@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.window.guard import guarded
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.row_table import show_rows
 
 __all__ = ["StripTable"]
@@ -67,7 +68,7 @@ class StripTable(QTableWidget):
             self.setItem(number, place, item)
         elif item.text() != text:
             item.setText(text)
-        item.setToolTip(text)
+        item.setToolTip(plain_tip(text))
 
     def choose(self, row: int) -> None:
         """Mark a row; a number below 0 marks none."""

@@ -36,6 +36,7 @@ from blockmap.window.isolating.draw_words import (
 )
 from blockmap.window.isolating.typed_table import TypedTable
 from blockmap.window.numbers.wording import verdict_words
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.this_day import today
 
 if TYPE_CHECKING:
@@ -240,7 +241,7 @@ class DrawPage(Page):
         for place in range(len(texts)):
             item = self.table.item(row, place)
             if item is not None:
-                item.setToolTip(tip)
+                item.setToolTip(plain_tip(tip))
         self.table.resizeRowToContents(row)
 
     def _sums(self) -> str:

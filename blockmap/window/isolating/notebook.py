@@ -30,6 +30,7 @@ from blockmap.window.isolating.notebook_cells import COLUMNS, FOLLOWS, STANDS
 from blockmap.window.isolating.points import PointNames
 from blockmap.window.isolating.typed_table import TypedTable
 from blockmap.window.legend.suggestions import Suggestion
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.session import Session
 from blockmap.window.theme import icon
 
@@ -149,7 +150,7 @@ class Notebook(TypedTable):
             font = item.font()
             font.setItalic(bool(note))
             item.setFont(font)
-            item.setToolTip(note or self._tip(row, COLUMNS[place]))
+            item.setToolTip(plain_tip(note or self._tip(row, COLUMNS[place])))
 
     def _follow(self) -> None:
         """Work out what follows from the readings, where there are any."""

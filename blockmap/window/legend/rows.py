@@ -7,7 +7,6 @@ row jumps away under the hand that types.
 
 from __future__ import annotations
 
-import html
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any
@@ -30,6 +29,7 @@ from blockmap.model.ids import CavityId
 from blockmap.window.guard import guarded
 from blockmap.window.legend.facts import body_of, doubtful, shown_text
 from blockmap.window.legend.wording import noun, schema_word, set_text
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 
@@ -183,7 +183,7 @@ class LegendModel(QAbstractTableModel):
             label = schema_word(column.label)
             return f"{label} ({column.unit})" if column.unit else label
         if role == _ROLE.ToolTipRole:
-            return _plain_tip(schema_word(column.help))
+            return plain_tip(schema_word(column.help))
         if role == _ROLE.TextAlignmentRole:
             return _RIGHT if column.numeric else _LEFT
         return None
@@ -207,7 +207,7 @@ class LegendModel(QAbstractTableModel):
     def _tool_tip(self, cavity: Cavity, column: Column) -> str | None:
         text = shown_text(cavity, column, self._code)
         if not text:
-            return _plain_tip(schema_word(column.help))
+            return plain_tip(schema_word(column.help))
         lines = [text]
         body = body_of(cavity, column)
         if body:
@@ -216,7 +216,7 @@ class LegendModel(QAbstractTableModel):
             lines.append(column.read(cavity, "words"))
         if doubtful(cavity, column):
             lines.append(self.tr("Not seen on the car yet"))
-        return _plain_tip("\n".join(lines))
+        return plain_tip("\n".join(lines))
 
     def _accessible(self, cavity: Cavity, column: Column) -> str:
         parts = (self.display_text(cavity, column), schema_word(column.label))
@@ -309,11 +309,6 @@ _CELL_ROLES: dict[int, Any] = {
     _ROLE.ToolTipRole: LegendModel._tool_tip,
     _ROLE.AccessibleTextRole: LegendModel._accessible,
 }
-
-
-def _plain_tip(text: str) -> str:
-    """Return a tool tip that shows the text as it is, whatever marks it holds."""
-    return f"<qt>{html.escape(text)}</qt>".replace("\n", "<br>")
 
 
 def _runs(rows: Iterable[int]) -> Iterator[tuple[int, int]]:

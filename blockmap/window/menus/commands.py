@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QDockWidget, QMenu, QToolBar
 from blockmap.window.aside import quickly
 from blockmap.window.menus import MENUS, all_commands, make_actions, tr_command
 from blockmap.window.menus.tool_row import show_words, tool_row
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.theme import icon
 
 if TYPE_CHECKING:
@@ -136,7 +137,7 @@ class Commands(QObject):
         ):
             action = self.actions[name]
             word = self.tr("&Undo") if name == "undo" else self.tr("&Redo")
-            action.setText(f"{word}: {what}" if what else word)
+            action.setText(f"{word}: {what.replace('&', '&&')}" if what else word)
             action.setIconText(word.replace("&", ""))
             action.setEnabled(can)
 
@@ -147,7 +148,7 @@ class Commands(QObject):
         there = quickly(lambda: [file.is_file() for file in files], [True] * len(files))
         for path, is_there in zip(files, there, strict=True):
             action = menu.addAction(icon("file-text"), path.name.replace("&", "&&"))
-            action.setToolTip(str(path))
+            action.setToolTip(plain_tip(str(path)))
             action.setEnabled(is_there)
             action.triggered.connect(lambda _c=False, p=path: window.open_path(p))
         menu.addSeparator()

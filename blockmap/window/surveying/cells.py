@@ -34,6 +34,7 @@ from blockmap.model.ids import ContactRef
 from blockmap.model.units import number_text
 from blockmap.reference.cautions import caution_named
 from blockmap.window.guard import guarded
+from blockmap.window.plain_tip import plain_tip
 from blockmap.window.session import Session
 from blockmap.window.surveying.walking import Row
 
@@ -207,7 +208,7 @@ class SurveyCells(QAbstractTableModel):
             volts = found.value
             return LETTERS[found.word] if volts is None else number_text(volts)
         if role in (_Role.ToolTipRole, _Role.AccessibleTextRole):
-            return self.cell_words(row, column)
+            return _heard_or_tip(self.cell_words(row, column), role)
         return None
 
     @guarded(None)
@@ -227,7 +228,7 @@ class SurveyCells(QAbstractTableModel):
         if role in (_Role.ToolTipRole, _Role.AccessibleTextRole):
             said = _tr("%1: %2 of %3 contacts tested").replace("%1", state)
             said = said.replace("%2", str(self.tested(state)))
-            return said.replace("%3", str(self.walked()))
+            return _heard_or_tip(said.replace("%3", str(self.walked())), role)
         return None
 
     def _row_head(self, section: int, role: int) -> Any:
@@ -238,12 +239,16 @@ class SurveyCells(QAbstractTableModel):
             return self.row_name(section)
         if role == _Role.ToolTipRole:
             said = f"{row.name} {row.legend}".strip()
-            return caution_named("airbag").text if row.barred else said
+            return plain_tip(caution_named("airbag").text if row.barred else said)
         if role == _Role.FontRole and row.first:
             font = QFont()
             font.setBold(True)
             return font
         return None
+
+
+def _heard_or_tip(text: str, role: int) -> str:
+    return plain_tip(text) if role == _Role.ToolTipRole else text
 
 
 class CellPainter(QStyledItemDelegate):
