@@ -86,7 +86,6 @@ class LegendTable(QTableView):
         super().__init__(parent)
         self._session, self._selection = session, selection
         self.typing = Typing(self)
-        self._alone = False
         self._tab_from: int | None = None
         self._kept: tuple[CavityId, int] | None = None
         self.rows = LegendModel(session, selection, self)
@@ -165,21 +164,9 @@ class LegendTable(QTableView):
         """Put the cursor on a cell and select it alone."""
         index = self.rows.index(row, column)
         if index.isValid():
-            self._alone = True
-            try:
-                self.setCurrentIndex(index)  # Shift with a click selects from here
-            finally:
-                self._alone = False
+            selecting = self.selectionModel()
+            selecting.setCurrentIndex(index, _Flag.ClearAndSelect)
             self.scrollTo(index)
-
-    @guarded(_Flag.NoUpdate)
-    def selectionCommand(
-        self, index: Index, event: QEvent | None = None
-    ) -> QItemSelectionModel.SelectionFlag:
-        """Select a cell alone for go_to, whatever keys are held."""
-        if self._alone:
-            return _Flag.ClearAndSelect
-        return super().selectionCommand(index, event)
 
     def column_for_legend(self) -> int:
         """Return the column of the legend, the first shown when it is hidden."""
