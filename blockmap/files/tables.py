@@ -13,6 +13,7 @@ from difflib import get_close_matches
 
 from blockmap.files.delimited import Line, decoded, joined, split
 from blockmap.files.shown import shown_name, shown_text
+from blockmap.files.usual_tables import heads_gauges, settled
 from blockmap.model.columns import COLUMNS, Column, column, column_for_heading
 from blockmap.model.document import Cavity, Map
 from blockmap.model.edits.tagging import written
@@ -84,11 +85,12 @@ def table_rows(
         headings = ()
         keys = list(USUAL_ORDER[:width])
     keys += [None] * (width - len(keys))
+    keys, rows, words = settled(headings, keys, [line.cells for line in lines])
     return TableText(
         columns=tuple(keys),
-        rows=tuple(line.cells for line in lines),
+        rows=tuple(rows),
         lines=tuple(line.number for line in lines),
-        headings=headings,
+        headings=tuple(words),
     )
 
 
@@ -104,7 +106,7 @@ def _are_headings(cells: Sequence[str], rows: int) -> bool:
     a word such as 'fuse'.
     """
     named = [cell for cell in cells if cell]
-    known = sum(_key_of(cell) is not None for cell in named)
+    known = sum(_key_of(c) is not None or heads_gauges(c) for c in named)
     if any(cell[0].isdigit() for cell in named):
         return False
     return known * 2 >= len(named) and known >= (1 if rows > 1 else 2)

@@ -197,7 +197,10 @@ def _columns() -> tuple[Column, ...]:
             read=lambda cavity, code: cavity.designation,
             write=_write_designation,
             shown=True,
-            headings=("position", "pos", "no", "no.", "nr", "number", "cavity", "#"),
+            headings=(
+                *("position", "pos", "no", "nr", "number", "cavity", "#"),
+                *("fuse no", "fuse number", "place no"),
+            ),
         ),
         _plain("kind"),
         _plain("x_mm"),
@@ -228,7 +231,7 @@ def _columns() -> tuple[Column, ...]:
                 cavity, loads=read_loads(text, cavity.loads)
             ),
             shown=True,
-            headings=("load", "consumers", "feeds"),
+            headings=("load", "consumers", "feeds", "what it feeds"),
         ),
         _condition_column("feed_condition", "Feed contact", _feed_name),
         _condition_column("load_condition", "Load contact", _main_name),
@@ -285,7 +288,7 @@ def column(key: str) -> Column:
 
 def column_for_heading(heading: str) -> Column | None:
     """Return the column that a table's heading names: key, label or usual word."""
-    word = " ".join(heading.replace("_", " ").split()).lower()
+    word = " ".join(heading.replace("_", " ").split()).lower().rstrip(".")
     for unit in (" (a)", " (mm)", " a", " mm", " deg"):
         if word.endswith(unit) and word not in _headings():
             word = word.removesuffix(unit)

@@ -160,7 +160,7 @@ def test_the_delimiter_is_counted_outside_quotes(text: str, delimiter: str) -> N
 
 def test_headings_are_known_by_key_label_and_usual_word() -> None:
     table = table_rows("Pos.\tAmps\tFunction\tRemarks\nF1\t15\tHorn\tx\n")
-    assert table.columns == (None, "rating_a", "circuit", None)
+    assert table.columns == ("designation", "rating_a", "circuit", None)
     table = table_rows("no,RATING (A),Long legend\nF1,15,Horn\n")
     assert table.columns == ("designation", "rating_a", "legend_long")
     assert (table.rows, table.lines) == ((("F1", "15", "Horn"),), (2,))
@@ -171,6 +171,37 @@ def test_a_table_without_headings_has_the_usual_order() -> None:
     assert table.headings == ()
     assert table.columns == ("designation", "rating_a", "circuit")
     assert len(table.rows) == 2
+
+
+def test_fuse_heads_the_places_unless_it_can_be_the_amps() -> None:
+    by_name = table_rows("Fuse\tFunction\nU1\tHorn\nU2\tFan\n")
+    assert by_name.columns == ("designation", "circuit")
+    beside = table_rows("Fuse\tAmps\tFunction\n1\t15\tHorn\n2\t30\tFan\n")
+    assert beside.columns == ("designation", "rating_a", "circuit")
+    amps = table_rows("Place\tFuse\tFunction\nF1\t15\tHorn\n")
+    assert amps.columns == ("designation", "rating_a", "circuit")
+    alone = table_rows("Fuse\tFunction\n15\tHorn\n10\tFan\n")
+    assert alone.columns == ("rating_a", "circuit"), "it cannot be told"
+
+
+def test_gauges_go_behind_the_colours_they_belong_to() -> None:
+    table = table_rows("Place,Colour,AWG\nF1,RED/WHT,10\nF2,BRN; BLU,16; 18\nF3,,12\n")
+    cells = [row[1] for row in table.rows]
+    assert cells == ["RED/WHT 10 AWG", "BRN 16 AWG; BLU 18 AWG", "12 AWG"]
+    assert table.columns == ("designation", "wires", None)
+    table = table_rows("Place,Wire colour,mm²\n1,BLK,1.5\n2,RED,2.5 mm2\n")
+    assert [row[1] for row in table.rows] == ["BLK 1.5 mm2", "RED 2.5 mm2"]
+    alone = table_rows("Place,Gauge\nF1,16\n")
+    assert alone.columns == ("designation", None), "it would wipe out the colour"
+    assert alone.headings == ("Place", "Gauge"), "and is named as not known"
+
+
+def test_a_table_with_gauges_apart_fills_a_map() -> None:
+    document = panel(cavity("F1"))
+    filled, notes = fill_from_table(document, "place,colour,awg\nF1,RED,16\n", "t.csv")
+    wires = filled.cavities["p/F1"].contact("load").wires
+    assert [(wire.gauge) for wire in wires] == ["16 AWG"]
+    assert notes == ("t.csv: rows read: 1, cavities changed: 1",)
 
 
 def test_one_pasted_cell_is_no_heading() -> None:

@@ -40,12 +40,13 @@ class Cells:
 
     A key of None stands for a column that is not known; columns is empty when the
     source had no headings. named tells that headings were typed by somebody, so that
-    rows may be sought by their place.
+    rows may be sought by their place; left_out are those that name no column.
     """
 
     rows: tuple[tuple[str, ...], ...]
     columns: tuple[str | None, ...] = ()
     named: bool = False
+    left_out: tuple[str, ...] = ()
 
     @property
     def width(self) -> int:
@@ -240,7 +241,8 @@ def _with_headings(rows: list[tuple[str, ...]]) -> Cells | None:
             return None
     keys = table.columns
     first = (k if k and keys.index(k) == n else None for n, k in enumerate(keys))
-    return Cells(table.rows, tuple(first), named=True)
+    unknown = (w for w, k in zip(table.headings, keys, strict=False) if w and not k)
+    return Cells(table.rows, tuple(first), named=True, left_out=tuple(unknown))
 
 
 def _tr(text: str) -> str:

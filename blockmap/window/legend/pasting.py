@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QCoreApplication
 
+from blockmap.files.shown import shown_text
 from blockmap.model.columns import column
 from blockmap.model.document import Map
 from blockmap.model.ids import CavityId
@@ -68,7 +69,8 @@ def plan_paste(
     down = len(rows) // high if len(rows) > high and len(rows) % high == 0 else 1
     block = tuple(row * across for row in cells.rows) * down
     targets = _targets(shown, rows, len(block), spread=down > 1)
-    return _plan(document, targets, tuple(keys[: wide * across]), block)
+    spread = Cells(block, left_out=cells.left_out)
+    return _plan(document, targets, tuple(keys[: wide * across]), spread)
 
 
 def _targets(
@@ -80,7 +82,7 @@ def _targets(
     if count > room:
         raise TooFewRows(
             _tr(
-                "%1 rows do not fit on the %2 cavities from here on; add a row of "
+                "%1 rows do not fit: there is room for %2 from here on; add a row of "
                 "cavities in the figure, or copy fewer rows"
             )
             .replace("%1", str(count))
@@ -105,9 +107,9 @@ def _by_heading(
         sought = tuple(id_ for id_ in found if id_ is not None)
         if len(sought) == len(found) == len(set(sought)):
             rest = tuple(None if n == place else k for n, k in enumerate(keys))
-            return _plan(document, sought, rest, cells.rows, by_place=True)
+            return _plan(document, sought, rest, cells, by_place=True)
     targets = _targets(shown, [first], len(cells.rows), spread=False)
-    return _plan(document, targets, keys, cells.rows)
+    return _plan(document, targets, keys, cells)
 
 
 _PLACE_KEYS = ("designation", "own", "moulded", "manual")
@@ -117,10 +119,11 @@ def _plan(
     document: Map,
     targets: tuple[CavityId, ...],
     keys: tuple[str | None, ...],
-    rows: tuple[tuple[str, ...], ...],
+    cells: Cells,
     *,
     by_place: bool = False,
 ) -> PastePlan:
+    rows = cells.rows
     usable = tuple(k if k and column(k).write is not None else None for k in keys)
     filled = [k for k in usable if k]
     if not filled:
@@ -140,9 +143,9 @@ def _plan(
     told = _tr("%1 rows by their place") if by_place else _tr("%1 rows")
     told = told.replace("%1", str(len(rows))) if len(rows) > 1 else _tr("One row")
     message = _tr("Pasted: %1 into %2").replace("%1", told).replace("%2", names)
-    left_out = len(usable) - len(filled) - (1 if by_place else 0)
-    if left_out > 0:
-        message += _tr("; %1 columns not recognised").replace("%1", str(left_out))
+    if cells.left_out:
+        words = ", ".join(f"“{shown_text(word)}”" for word in cells.left_out)
+        message += _tr("; not recognised: %1").replace("%1", words)
     return PastePlan(targets, usable, rows, undo, message)
 
 

@@ -98,6 +98,26 @@ def test_headings_are_recognised_and_rows_find_their_place(
     assert cavities["panel/F1"].own == "F1"
 
 
+def test_a_sheet_with_colour_and_gauge_apart_and_places_under_fuse_is_understood(
+    panel: LegendPanel, session: Session
+) -> None:
+    said: list[str] = []
+    panel.message.connect(said.append)
+    panel.table.go_to(3, number_of("rating_a"))
+    put_text(
+        "Fuse\tAmps\tColour\tGauge\tDraw\n"
+        "F11\t30\tRED/WHT\t10\t25\nF5\t10\tBRN; BLU\t16\t2"
+    )
+    press(Key.Key_V)
+    cavities = session.document.cavities
+    assert panel.refusal.text == ""
+    assert [w.gauge for w in cavities["panel/F11"].contact("load").wires] == ["10"]
+    five = cavities["panel/F5"]
+    assert five.rating_a == 10
+    assert [w.gauge for w in five.contact("load").wires] == ["16", "16"]
+    assert said[-1].endswith("; not recognised: “Draw”"), "by name, not by number"
+
+
 def test_an_html_table_is_pasted_as_plain_text(
     panel: LegendPanel, session: Session
 ) -> None:
@@ -134,7 +154,7 @@ def test_more_rows_than_cavities_are_refused_and_it_says_what_to_do(
     put_text("A\nB\nC\nD\nE")
     press(Key.Key_V)
     assert session.document is before
-    assert "5 rows do not fit on the 2 cavities" in panel.refusal.text
+    assert "5 rows do not fit: there is room for 2" in panel.refusal.text
     assert "add a row of cavities" in panel.refusal.text
     panel.refusal.action_wanted.emit()
     assert wanted == [3]
