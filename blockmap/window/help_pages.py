@@ -210,6 +210,7 @@ _FIGURE_KEYS = (
     ("Table: clear the cells", "Delete"),
     ("Table: list what can be meant", "Alt+Down"),
     ("Table: leave it", "Ctrl+Tab"),
+    ("Fields and cells: write the date of today", "Ctrl+;"),
     ("Survey: note live, dead, dim and go on", "L, D, M, or +, /, *"),
     ("Survey: note volts and go on", "the number, Enter"),
     ("Survey: go on without an entry", "Enter"),

@@ -108,7 +108,7 @@ def _said(where: str, before: Condition | None, after: Condition | None) -> str:
     if before is not None:
         said += f" (before: {condition_text(before)})"
     if after and after.judged:
-        said += f", judged by {after.judged}"
+        said += f", judged by {after.judged.removeprefix('by ')}"
     return said
 
 

@@ -118,6 +118,8 @@ class InterimSubject:
                     new = dataclasses.replace(old, **{path: value})
                 elif path == "what":
                     new = InterimMeasure(what=value, since=today())
+                elif not text.strip():
+                    return None
                 else:
                     return _tr("Write first what was done")
         except BadValue as problem:

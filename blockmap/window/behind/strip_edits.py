@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from blockmap.analysis.behind.singly import strip_of
 from blockmap.model.document import Cavity, Jumper, Map, Strip, Wire
-from blockmap.model.edits import add_strip
+from blockmap.model.edits import add_strip, states_named
 from blockmap.model.errors import BadValue, EditRefused
 from blockmap.model.ids import (
     BlockId,
@@ -185,7 +185,7 @@ def strip_with(document: Map, strip: Strip, key: str, text: str) -> Strip:
             raise BadValue("A supply lands at one contact; write one such as F7.feed")
         return dataclasses.replace(strip, lands_at=places[0] if places else "")
     if key == "live":
-        return dataclasses.replace(strip, live=tuple(_parts(text)))
+        return dataclasses.replace(strip, live=_states(document, strip, text))
     if key == "supply":
         wires = read_wires(text, code)
         if len(wires) > 1:
@@ -196,6 +196,16 @@ def strip_with(document: Map, strip: Strip, key: str, text: str) -> Strip:
         )
     value = read_value(property_named(Strip, key), text, typed=True)
     return dataclasses.replace(strip, **{key: value})
+
+
+def _states(document: Map, strip: Strip, text: str) -> tuple[str, ...]:
+    """Return states that the map knows, "always", or what stood there already."""
+    kept = {word.casefold(): word for word in ("always", *strip.live)}
+    found: list[str] = []
+    for part in _parts(text):
+        known = kept.get(part.casefold())
+        found += [known] if known else states_named(document, part)
+    return tuple(dict.fromkeys(found))
 
 
 def _not_elsewhere(document: Map, members: Sequence[str], strip: Strip) -> None:

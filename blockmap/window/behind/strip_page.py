@@ -7,6 +7,7 @@ the figure is the one selected strip of the window.
 from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, QTimer
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -121,7 +122,7 @@ class StripPage(FormPage):
         column.setContentsMargins(0, 0, 0, 0)
         self.table = table = StripTable([_heading(key) for key in _LISTED])
         table.itemSelectionChanged.connect(self._chosen)
-        table.entered.connect(self._go_to_fields)
+        table.entered.connect(self._go_to_field)
         self._none = QLabel()
         self._none.setTextFormat(Qt.TextFormat.PlainText)
         self._none.setWordWrap(True)
@@ -267,7 +268,7 @@ class StripPage(FormPage):
         if self._edit(_tr("Make a strip"), make_strip, ids, block):
             self._selection.select_strip(self._session.last_result)
             self.refresh()
-            self._go_to_fields()
+            self.go_to(self.fields_group.fields[0])
 
     def _join(self) -> None:
         strip = self._session.document.strips.get(self._selection.strip or "")
@@ -302,8 +303,15 @@ class StripPage(FormPage):
         if 0 <= row < len(self._listed):
             self._selection.select_strip(self._listed[row])
 
-    def _go_to_fields(self) -> None:
-        self.fields_group.fields[0].setFocus(Qt.FocusReason.OtherFocusReason)
+    def _go_to_field(self, column: int, key: QKeyEvent | None) -> None:
+        """Go to the field of a column; a key that begins a text goes on to it."""
+        path = _LISTED[column] if 0 <= column < len(_LISTED) else _LISTED[0]
+        path = {"landing": "lands_at"}.get(path, path)
+        field = next(f for f in self.fields_group.fields if f.path == path)
+        self.go_to(field)
+        editor = field.focusProxy()
+        if key is not None and editor is not None:
+            QCoreApplication.sendEvent(editor, key)
 
     def _strip_changed(self) -> None:
         self.message.clear()

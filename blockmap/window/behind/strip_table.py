@@ -1,4 +1,4 @@
-"""The list of strips of a block: one row a strip, Enter goes on to its fields.
+"""The list of strips of a block: one row a strip; Enter and typing go on to its fields.
 
 It shows texts and says which row is chosen; it knows no map.
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import (
     QHeaderView,
     QTableWidget,
@@ -24,14 +24,20 @@ __all__ = ["StripTable"]
 MOST_ROWS = 5
 """Rows of the list that are seen at once."""
 
+_EDIT = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2)
+
 WIDTHS = (8, 24, 16, 12, 12)
 """Widths of the columns before the last, in letters."""
 
 
 class StripTable(QTableWidget):
-    """Rows of texts; entered tells that Enter was pressed in one."""
+    """Rows of texts.
 
-    entered = Signal()
+    entered tells that somebody wants to change a cell, with the number of its column
+    and the event of the key that began a text, or None.
+    """
+
+    entered = Signal(int, object)
 
     def __init__(self, headings: list[str]) -> None:
         super().__init__(0, len(headings))
@@ -81,7 +87,16 @@ class StripTable(QTableWidget):
 
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.entered.emit()
+        chosen, text = self.currentRow() >= 0, event.text()
+        if chosen and event.key() in _EDIT:
+            self.entered.emit(self.currentColumn(), None)
+        elif chosen and text.strip() and text.isprintable():
+            self.entered.emit(self.currentColumn(), event)
         else:
             super().keyPressEvent(event)
+
+    @guarded()
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        super().mouseDoubleClickEvent(event)
+        if self.currentRow() >= 0:
+            self.entered.emit(self.currentColumn(), None)

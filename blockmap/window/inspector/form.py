@@ -6,7 +6,9 @@ is cut off.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QSize, Qt
+from itertools import pairwise
+
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
@@ -26,6 +28,7 @@ __all__ = ["FormGroup", "FormPage", "empty"]
 
 _ARRANGEMENTS = ((78, 2, True), (60, 1, True), (0, 1, False))
 """Least width in widths of a letter, columns of fields, labels beside their fields."""
+_TAB = Qt.FocusPolicy.TabFocus
 RESERVED = frozenset("fevdahyinb")
 """Access keys that menus, the legend and the button of the row tools use."""
 
@@ -74,6 +77,16 @@ class FormGroup(QWidget):
         return [field for field, _ in self._fields if isinstance(field, Field)]
 
     @property
+    def stops(self) -> list[QWidget]:
+        """Where Tab stops on its way through the group, from the first to the last."""
+        found: list[QWidget] = []
+        for item, _ in self._fields:
+            proxy = item.focusProxy()
+            inside = [proxy] if proxy else [item, *item.findChildren(QWidget)]
+            found += (w for w in inside if _is_stop(w, self.window()))
+        return found
+
+    @property
     def shown_fields(self) -> list[Field]:
         """The fields that are to be seen."""
         return [field for field in self.fields if field not in self._left_out]
@@ -118,7 +131,7 @@ class FormGroup(QWidget):
         if beside:
             top = Qt.AlignmentFlag.AlignTop
             self._grid.addWidget(field.label, row, 2 * column, top)
-            self._grid.addWidget(field, row, 2 * column + 1, 1, 2 * span - 1)
+            self._grid.addWidget(field, row, 2 * column + 1, 1, 2 * span - 1, top)
             field.label.setContentsMargins(0, 4, 0, 0)
         else:
             self._grid.addWidget(field.label, row, column, 1, span)
@@ -181,17 +194,19 @@ class FormPage(QScrollArea):
             if field.pending:
                 field.commit()
 
+    def go_to(self, field: Field) -> None:
+        """Give a field the focus, its text selected, and bring it into sight."""
+        field.setFocus(Qt.FocusReason.TabFocusReason)
+        QTimer.singleShot(0, field, lambda: self.ensureWidgetVisible(field))
+
     def finish(self) -> None:
         """Give labels their access keys and fields their order; call once, at last."""
         taken = set(RESERVED)
         for field in self.fields:
             field.label.setText(_with_access_key(field.title, taken))
-        before: QWidget | None = None
-        for field in self.fields:
-            proxy = field.focusProxy()
-            if before is not None and proxy is not None:
-                QWidget.setTabOrder(before, proxy)
-            before = proxy or before
+        stops = [stop for group in self.groups for stop in group.stops]
+        for before, after in pairwise(stops):
+            QWidget.setTabOrder(before, after)
         self.arrange()
 
     def arrange(self) -> None:
@@ -238,6 +253,12 @@ class FormPage(QScrollArea):
     def sizeHint(self) -> QSize:
         em = self.fontMetrics().averageCharWidth()
         return QSize(60 * em, 24 * self.fontMetrics().height())
+
+
+def _is_stop(widget: QWidget, window: QWidget) -> bool:
+    """Tell whether Tab stops at a widget of this window, and not at another for it."""
+    here = widget.window() is window and widget.focusProxy() is None
+    return here and bool(widget.focusPolicy() & _TAB)
 
 
 def _with_access_key(title: str, taken: set[str]) -> str:

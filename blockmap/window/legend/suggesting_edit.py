@@ -29,6 +29,7 @@ from PySide6.QtWidgets import (
 
 from blockmap.window.guard import guarded
 from blockmap.window.legend.suggestions import Suggestion
+from blockmap.window.this_day import today
 
 __all__ = ["SuggestingEdit"]
 
@@ -225,9 +226,18 @@ class SuggestingEdit(QLineEdit):
             self.take(self._offers[self._list.row(item)])
             self.list_clicked.emit()
 
+    def _write_today(self) -> None:
+        """Put this day where the cursor is, as a table of cells does."""
+        self.insert(today())
+        self.setModified(True)
+        self.textEdited.emit(self.text())
+
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if not self.handle_list_key(event):
+        ctrl = event.modifiers() == Qt.KeyboardModifier.ControlModifier
+        if ctrl and event.key() == Qt.Key.Key_Semicolon:
+            self._write_today()
+        elif not self.handle_list_key(event):
             super().keyPressEvent(event)
 
     @guarded()

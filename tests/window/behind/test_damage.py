@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from blockmap.model.edits import set_texts
@@ -33,6 +33,13 @@ def choose(editor: QWidget, word: str) -> None:
     assert place >= 0
     editor.setCurrentIndex(place)
     editor.activated.emit(place)
+
+
+def focused() -> QWidget:
+    """Return the widget that a key goes to."""
+    widget = QApplication.focusWidget()
+    assert widget is not None
+    return widget
 
 
 def show(window: MainWindow, id_: str) -> None:
@@ -250,3 +257,28 @@ def test_a_wrong_date_of_several_places_is_refused_before_it_is_noted(
     demo.selection.select(["panel/F3"])
     assert not several.isVisible()
     assert demo.behind.damage.condition.isVisible()
+
+
+def test_tab_goes_over_the_buttons_of_the_page_too(demo: MainWindow) -> None:
+    show(demo, "panel/F8")
+    page = demo.behind.damage
+    page.where.box.setCurrentIndex(page.where.box.findData("load"))
+    named_field(page.condition.shown_fields, "/note").setFocus()
+    passed: list[QWidget] = []
+    for _ in range(6):
+        QTest.keyClick(focused(), Qt.Key.Key_Tab)
+        passed.append(focused())
+    assert page.add_button in passed, "Add repair stands before the interim measure"
+    interim = page.interim_fields[0].focusProxy()
+    assert interim not in passed[: passed.index(page.add_button)]
+
+
+def test_how_it_was_judged_is_told_once_whether_by_was_typed_or_not(
+    demo: MainWindow,
+) -> None:
+    show(demo, "panel/F8")
+    page = demo.behind.damage
+    page.where.box.setCurrentIndex(page.where.box.findData("load"))
+    type_into(named_field(page.condition.shown_fields, "/judged"), "by eye")
+    said = demo.session.document.cavities["panel/F8"].log[-1].text
+    assert said.endswith(", judged by eye")

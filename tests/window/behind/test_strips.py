@@ -52,6 +52,63 @@ def test_a_strip_is_made_of_the_feed_contacts_of_selected_places(
     assert demo.selection.strip is None, "what has left the map is not selected"
 
 
+def focused_line() -> QLineEdit:
+    line = QApplication.focusWidget()
+    assert isinstance(line, QLineEdit)
+    return line
+
+
+def test_the_name_of_a_new_strip_is_in_sight_and_can_be_typed_over(
+    demo: MainWindow,
+) -> None:
+    demo.selection.select(named(demo, "F12", "F3"))
+    demo.actions_by_name["make_strip"].trigger()
+    QApplication.processEvents()
+    line = focused_line()
+    assert line is field(demo, "name").focusProxy()
+    view = demo.behind.strips.viewport()
+    assert view.rect().contains(line.mapTo(view, line.rect().center()))
+    QTest.keyClicks(line, "LPS")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    assert demo.session.document.strips[demo.selection.strip or ""].name == "LPS"
+
+
+def test_what_is_typed_on_a_row_of_the_list_goes_into_the_field_of_its_column(
+    demo: MainWindow,
+) -> None:
+    demo.actions_by_name["strips"].trigger()
+    table = demo.behind.strips.table
+    run = table.findItems("RUN", Qt.MatchFlag.MatchExactly)[0]
+    row, place = run.row(), table.visualItemRect(run).center()
+    QTest.mouseClick(table.viewport(), LEFT, pos=place)
+    QTest.keyClicks(table, "I")
+    assert focused_line().text() == "I", "the text that stood there is typed over"
+    QTest.keyClicks(focused_line(), "GN")
+    QTest.keyClick(focused_line(), Qt.Key.Key_Return)
+    strip = demo.session.document.strips[demo.selection.strip or ""]
+    assert strip.name == "IGN"
+    table.setFocus()
+    table.setCurrentCell(row, 4)
+    QTest.keyClick(table, Qt.Key.Key_F2)
+    assert focused_line() is field(demo, "live").focusProxy()
+
+
+def test_a_state_that_the_map_does_not_know_is_refused_with_those_it_knows(
+    demo: MainWindow,
+) -> None:
+    demo.selection.select(named(demo, "F12", "F3"))
+    demo.actions_by_name["make_strip"].trigger()
+    live = field(demo, "live")
+    type_into(live.focusProxy(), "al")
+    strip = demo.selection.strip or ""
+    assert demo.session.document.strips[strip].live == ()
+    assert "“al” is no key or switch state of this map" in live.message.text
+    type_into(live.focusProxy(), "Always")
+    assert demo.session.document.strips[strip].live == ("always",)
+    type_into(live.focusProxy(), "acc; run")
+    assert demo.session.document.strips[strip].live == ("ACC", "RUN")
+
+
 def test_a_contact_is_part_of_one_piece_of_metal_only(demo: MainWindow) -> None:
     before = demo.session.document
     demo.selection.select(named(demo, "F12", "F8"))

@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Sequence
 
 import pytest
-from PySide6.QtCore import QDate, Qt
+from PySide6.QtCore import QDate, QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QApplication,
@@ -75,6 +75,31 @@ def test_a_length_is_typed_in_inches_and_committed_by_enter(
     assert session.stack.undoText() == "Set x of F2"
     session.stack.undo()
     assert line(panel, "x_mm").text() == "55"
+
+
+def test_ctrl_semicolon_writes_the_date_of_today(
+    panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select([])
+    editor = line(panel, "date")
+    QTest.keyClick(editor, Key.Key_Semicolon, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(editor, Key.Key_Return)
+    assert session.document.car.date == QDate.currentDate().toString("yyyy-MM-dd")
+
+
+def test_editors_of_a_row_stand_level_though_one_of_them_is_refused(
+    panel: InspectorPanel, selection: Selection
+) -> None:
+    selection.select(["panel/F2"])
+    panel.resize(700, 700)
+    type_over(line(panel, "x_mm"), "wide")
+    QApplication.processEvents()
+    tops = [
+        panel.field(path).focusProxy().mapTo(panel, QPoint(0, 0)).y()  # type: ignore[union-attr]
+        for path in ("x_mm", "y_mm")
+    ]
+    assert panel.field("x_mm").message.isVisible()
+    assert tops[0] == tops[1]
 
 
 def test_leaving_a_field_commits_it(
