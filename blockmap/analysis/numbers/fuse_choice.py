@@ -27,6 +27,7 @@ from blockmap.reference.terminal_capacity import terminal_capacity
 
 __all__ = [
     "NONE_FITS",
+    "NOT_KNOWN",
     "FittedCheck",
     "Suggestion",
     "fitted_against_specified",
@@ -37,6 +38,7 @@ __all__ = [
 ]
 
 NONE_FITS = "none fits"
+NOT_KNOWN = "not known"
 _CAUTION = "arithmetic only: never fit a larger fuse than specified"
 
 
@@ -45,18 +47,23 @@ class Suggestion:
     """A rating that fits, or why none does.
 
     ``rating`` is None when none fits; ``why`` then says which two demands contradict.
-    ``wanted`` is what the loads ask for at least, ``most`` what the wire allows.
+    It is None too when too little is known to tell; ``known`` is False then and ``why``
+    says what is missing. ``wanted`` is what the loads ask for at least, ``most`` what
+    the wire allows.
     """
 
     rating: Figure | None
     wanted: Figure
     most: Figure | None
     why: str
+    known: bool = True
 
     @property
     def text(self) -> str:
-        """The rating such as '15 A', or 'none fits'."""
-        return self.rating.text if self.rating is not None else NONE_FITS
+        """The rating such as '15 A', 'none fits' or 'not known'."""
+        if self.rating is not None:
+            return self.rating.text
+        return NONE_FITS if self.known else NOT_KNOWN
 
 
 def suggested_rating(
@@ -76,7 +83,7 @@ def suggested_rating(
     most = None if wire is None else _most(wire, limits)
     usual = standard_ratings(form)
     carrying = [amps for amps in usual if amps >= wanted.value * (1 - 1e-9)]
-    why = ""
+    known, why = bool(usual) and not loads.unknown, ""
     if loads.unknown:
         why = f"no current is known of {', '.join(loads.unknown)}"
     elif not usual:
@@ -91,7 +98,7 @@ def suggested_rating(
             f"{most.text} at most"
         )
     if why:
-        return Suggestion(None, wanted, most, why)
+        return Suggestion(None, wanted, most, why, known)
     rating_a = carrying[0]
     bound = "" if most is None else " ≤ {} A"
     unbound = "" if most else "the gauge of the wire is not known: it is no bound here"

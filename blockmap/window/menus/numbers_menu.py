@@ -11,7 +11,7 @@ COMMANDS = (
     Command(
         name="figures",
         block=True,
-        text=QT_TRANSLATE_NOOP("commands", "&Figures of the selection"),
+        text=QT_TRANSLATE_NOOP("commands", "&Values of the selection"),
         keys=("F7",),
         tip=QT_TRANSLATE_NOOP("commands", "Show what the map implies, with its origin"),
     ),

@@ -12,7 +12,7 @@ COMMANDS = (
     Command(
         name="other_side",
         block=True,
-        text=QT_TRANSLATE_NOOP("commands", "Front or &rear"),
+        text=QT_TRANSLATE_NOOP("commands", "Othe&r side, front or rear"),
         keys=("F4",),
         icon="view-mirror",
         tip=QT_TRANSLATE_NOOP("commands", "See the block from the other side"),

@@ -108,7 +108,7 @@ class NumbersPanel(PaneInSight):
         self._overload_label = QLabel(self.tr("&Overload (A)"))
         self._overload_label.setBuddy(self.overload)
         self.back = QPushButton(icon("chevron-left"), self.tr("Back"))
-        texts = {"figures": self.tr("Figures"), "limits": self.tr("Limits")}
+        texts = {"figures": self.tr("Values"), "limits": self.tr("Limits")}
         self._choice = ChoiceRow(texts, self)
         self._choice.chosen.connect(self._choose)
         self.back.clicked.connect(self._go_back)

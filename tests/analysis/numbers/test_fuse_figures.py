@@ -288,8 +288,6 @@ def test_short_loads_count_at_the_full_rating() -> None:
     [
         ("medium blade", _loads(21.5), "16 AWG", "the wire bears 25 A"),
         ("medium blade", _loads(50), "", "the largest medium blade has 40 A"),
-        ("", _loads(5), "", "no form"),
-        ("medium blade", _loads(5, unknown=("clock",)), "", "no current is known"),
     ],
 )
 def test_when_none_fits_the_reason_is_given(
@@ -298,6 +296,22 @@ def test_when_none_fits_the_reason_is_given(
     suggestion = suggested_rating(form, loads, wire_amps(gauge))
     assert suggestion.rating is None
     assert suggestion.text == NONE_FITS
+    assert why in suggestion.why
+
+
+@pytest.mark.parametrize(
+    ("form", "loads", "why"),
+    [
+        ("", _loads(5), "no form"),
+        ("medium blade", _loads(5, unknown=("clock",)), "no current is known of clock"),
+    ],
+)
+def test_what_is_not_known_is_not_said_to_fit_or_not(
+    form: str, loads: LoadSum, why: str
+) -> None:
+    suggestion = suggested_rating(form, loads, None)
+    assert suggestion.rating is None
+    assert suggestion.text == "not known"
     assert why in suggestion.why
 
 
