@@ -15,6 +15,7 @@ from blockmap.drawing.primitives import Face
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Cavity, Condition, Map
 from blockmap.model.evidence import count_facts, is_doubtful
+from blockmap.model.places import PlaceIndex
 from blockmap.model.units import number_text
 from blockmap.reference.cautions import SHORT_CAUTION
 from blockmap.reference.fuse_colours import body_colour
@@ -29,6 +30,7 @@ from blockmap.sheets.card_lines import (
     Row,
 )
 from blockmap.sheets.finding_words import accepted_words, errors_and_accepted
+from blockmap.sheets.wire_words import place_words
 
 __all__ = ["Section", "card_sections", "title_section"]
 
@@ -181,6 +183,7 @@ def _spares(document: Map) -> Iterable[Entry]:
 
 
 def _off_panel(document: Map) -> Iterable[Entry]:
+    index = PlaceIndex(document)
     for cavity in document.cavities.values():
         away = document.blocks[cavity.block].kind == "in-line holders"
         if not (cavity.off_panel or away):
@@ -193,7 +196,7 @@ def _off_panel(document: Map) -> Iterable[Entry]:
             cavity.form,
             _legend(cavity)[0],
             loads,
-            f"fed from {fed}" if fed else "",
+            f"fed from {place_words(document, index, fed)}" if fed else "",
             " ".join(cavity.notes.split()),
         )
         yield Paragraph("; ".join(p for p in parts if p), head=cavity.designation)
@@ -215,11 +218,15 @@ def _damage(document: Map) -> Iterable[Entry]:
             yield Paragraph(text, indent_mm=2.0)
         for where, condition in _noted(cavity):
             yield Paragraph(_condition_words(where, condition), indent_mm=2.0)
+    index = PlaceIndex(document)
     for repair in document.repairs.values():
         if repair.stage in ("proved", "retired"):
             continue
         parts = (repair.stage, repair.what, repair.part, repair.date or "")
-        yield Paragraph(", ".join(p for p in parts if p), head=repair.at)
+        yield Paragraph(
+            ", ".join(p for p in parts if p),
+            head=place_words(document, index, repair.at),
+        )
 
 
 def _findings(document: Map) -> Iterable[Entry]:

@@ -16,10 +16,12 @@ from blockmap.drawing.marks import LETTERS, condition_mark, interim_mark
 from blockmap.drawing.primitives import Face, Primitive
 from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Point, View
+from blockmap.model.places import PlaceIndex
 from blockmap.reference.trade_words import SEVERITIES
 from blockmap.sheets.finding_words import errors_and_accepted, put_findings
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.photo_pieces import put_photos
+from blockmap.sheets.wire_words import place_words
 from blockmap.sheets.work_figure import put_figure, put_figure_key
 from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
 
@@ -164,6 +166,7 @@ def _repairs(pages: WorkPages, document: Map) -> None:
     if not document.repairs:
         return
     rows: list[list[Cell | str]] = []
+    index = PlaceIndex(document)
     for key, repair in document.repairs.items():
         reached = [
             f"{stage} {date}" if date else stage for stage, date in repair.reached
@@ -172,7 +175,7 @@ def _repairs(pages: WorkPages, document: Map) -> None:
         rows.append(
             [
                 Cell(text=key, face=Face.BOLD),
-                repair.at,
+                place_words(document, index, repair.at),
                 "; ".join(part for part in said if part),
                 ", ".join(reached),
             ]

@@ -20,7 +20,7 @@ from blockmap.model.wiring import LANDS_HIDDEN
 from blockmap.model.written import landing_text, wire_text
 from blockmap.reference.wire_colours import show_colour
 from blockmap.sheets.pages import Remarks, Sheet, cut_to_width
-from blockmap.sheets.wire_words import end_words
+from blockmap.sheets.wire_words import contact_words, end_words
 from blockmap.sheets.work_pages import WorkPages, fold_line
 
 __all__ = ["BRIDGE_MM", "LEAF", "Flag", "compose_flags", "flags_of"]
@@ -86,7 +86,7 @@ def flags_of(document: Map, block: Block) -> Iterator[tuple[Flag, Flag]]:
                 noted = end_words(document, index, to, block.id) if to else ""
                 yield _pair(document, block, cavity, name, wire, noted)
     for strip in document.strips_of(block.id):
-        yield from _of_strip(document, block, strip)
+        yield from _of_strip(document, index, block, strip)
 
 
 def _prefix(document: Map, block: Block) -> str:
@@ -96,8 +96,7 @@ def _prefix(document: Map, block: Block) -> str:
 def _pair(
     document: Map, block: Block, cavity: Cavity, name: str, wire: Wire, noted: str
 ) -> tuple[Flag, Flag]:
-    place = cavity.designation if name == "pin" else f"{cavity.designation} {name}"
-    where = _prefix(document, block) + place
+    where = _prefix(document, block) + contact_words(cavity, name)
     said = wire_text(wire, document.car.colour_code)
     other = noted or _other_end(cavity, name)
     return (
@@ -128,7 +127,9 @@ def _other_end(cavity: Cavity, name: str) -> str:
     return said[0] if said else ""
 
 
-def _of_strip(document: Map, block: Block, strip: Strip) -> Iterator[tuple[Flag, Flag]]:
+def _of_strip(
+    document: Map, index: PlaceIndex, block: Block, strip: Strip
+) -> Iterator[tuple[Flag, Flag]]:
     code = document.car.colour_code
     name = f"strip {strip.name or key_of(strip.id)}"
     prefix = _prefix(document, block)
@@ -144,7 +145,7 @@ def _of_strip(document: Map, block: Block, strip: Strip) -> Iterator[tuple[Flag,
     for jumper in strip.jumpers:
         colour = show_colour(jumper.colour, code) if jumper.colour else ""
         said = " ".join(part for part in (colour, jumper.gauge) if part)
-        to = prefix + jumper.to.replace(".", " ")
+        to = prefix + end_words(document, index, jumper.to, block.id)
         yield (
             Flag(f"{prefix}{name}", said or "jumper", f"jumper to {to}"),
             Flag(to, said or "jumper", f"jumper from {name}"),

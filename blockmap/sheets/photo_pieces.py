@@ -18,6 +18,7 @@ from blockmap.model.geometry import Box, Point, Size
 from blockmap.model.written import condition_text
 from blockmap.sheets.card_lines import wrapped
 from blockmap.sheets.pages import GRID_MM, SMALL_CAP_MM, TEXT_CAP_MM, Picture
+from blockmap.sheets.wire_words import contact_words
 from blockmap.sheets.work_pages import WorkPages
 
 __all__ = ["put_photos"]
@@ -44,7 +45,7 @@ def put_photos(
         return
     pages.heading("Photos", keep_mm=FRAME.height_mm)
     for cavity, where, condition, photo in shown:
-        _put(pages, f"{cavity.designation} {where}", condition, photo, map_file)
+        _put(pages, contact_words(cavity, where), condition, photo, map_file)
     pages.end_shelf()
 
 

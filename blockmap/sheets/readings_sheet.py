@@ -5,14 +5,17 @@ It is for the pencil beside the car; what is written on it is typed into the map
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from blockmap.analysis.isolation.proved import follow_words, followed
 from blockmap.drawing.primitives import Face, line
 from blockmap.model.document import Map, Reading
 from blockmap.model.edits import reading_text
 from blockmap.model.geometry import Point
-from blockmap.reference.cautions import caution_named
+from blockmap.model.places import PlaceIndex
 from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
 from blockmap.sheets.pages import Sheet
+from blockmap.sheets.wire_words import place_words
 from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
 
 __all__ = ["compose_readings"]
@@ -45,7 +48,8 @@ _TAKEN = (
 )
 _FIELDS = ("against", "states", "load", "out", "value", "seen", "amps_a", "date")
 _CAUTIONS = ("female terminals", "airbag", "test lamp", "battery")
-_LEAST_BLANK = 12
+_LEAST_BLANK = 8
+_HEAD_MM = 6.0
 _ROW_MM = 5.5
 """Height of a blank line with its gap."""
 
@@ -56,22 +60,32 @@ def compose_readings(document: Map, *, paper: str = "a4") -> Sheet:
     pages.new_page()
     states = ", ".join((*KEY_STATES, *SWITCH_STATES, *document.car.states))
     pages.paragraph(
-        f"A point is a contact such as F11.load, a test point such as F11.b1, a strip, "
-        f"a load or the battery. States: {states}. A reading without load proves "
-        "little: note what was on. Without a meter, note works, dim or dead."
+        "A point is a contact such as F11 load (typed F11.load), a fuse's own test "
+        "point such as F11 load test point (typed F11.b2), a strip, a load or the "
+        f"battery. States: {states}. A reading without load proves little: note what "
+        "was on. Without a meter, note works, dim or dead."
     )
-    pages.checks(caution_named(name).text for name in _CAUTIONS)
+    pages.cautions(_CAUTIONS)
     if document.readings:
         found = followed(document)
         pages.heading("Taken so far")
+        index = PlaceIndex(document)
+
+        def named(point: str) -> str:
+            return place_words(document, index, point)
+
         rows = [
-            _row(reading, follow_words(document, found[key]) if key in found else "")
+            _row(
+                reading,
+                named,
+                follow_words(document, found[key]) if key in found else "",
+            )
             for key, reading in document.readings.items()
         ]
         pages.table(_TAKEN, rows)
-    pages.heading("To be taken")
-    free = int((pages.left_mm - 12.0) / _ROW_MM)
-    count = free if free >= _LEAST_BLANK else _LEAST_BLANK
+    pages.heading("To be taken", _LEAST_BLANK * _ROW_MM + _HEAD_MM)
+    # The lines fill the page: a page with a few more of them would be half wasted.
+    count = int((pages.left_mm - _HEAD_MM) / _ROW_MM)
     pages.table(_COLUMNS, [_blank_row() for _ in range(count)])
     return pages.sheet()
 
@@ -84,9 +98,17 @@ def _blank_row() -> list[Cell | str]:
     return ["", *(parted for _ in _COLUMNS[1:])]
 
 
-def _row(reading: Reading, follows: str) -> list[Cell | str]:
+def _row(
+    reading: Reading, named: Callable[[str], str], follows: str
+) -> list[Cell | str]:
     texts = {field: reading_text(reading, field) for field in _FIELDS}
     if reading.value is not None:
         texts["value"] += f" {reading.unit}"
+    texts["against"] = named(reading.against)
     note = "; ".join(part for part in (reading.meter, reading.note) if part)
-    return [Cell(text=reading.point, face=Face.BOLD), *texts.values(), follows, note]
+    return [
+        Cell(text=named(reading.point), face=Face.BOLD),
+        *texts.values(),
+        follows,
+        note,
+    ]

@@ -7,7 +7,7 @@ contacts can be replaced singly.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from blockmap.analysis.behind.damage import damage_of
 from blockmap.analysis.behind.singly import replaceable_singly, strip_name, strip_of
@@ -16,10 +16,10 @@ from blockmap.drawing.frame import FigureStyle
 from blockmap.drawing.marks import LETTERS
 from blockmap.drawing.primitives import Face
 from blockmap.drawing.strips import contact_place
-from blockmap.model.document import Block, Cavity, Contact, Map, Strip, Wire
+from blockmap.model.document import Block, Cavity, Contact, Map, Wire
 from blockmap.model.evidence import is_doubtful
 from blockmap.model.geometry import View, side_word
-from blockmap.model.ids import BlockId, ContactRef, key_of, read_contact
+from blockmap.model.ids import BlockId, ContactRef, key_of
 from blockmap.model.places import PlaceIndex
 from blockmap.model.units import number_text
 from blockmap.model.written import landing_text, wire_text
@@ -93,21 +93,26 @@ def compose_rear(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
         "figure. Singly: whether the terminal can be replaced alone. In italics with "
         "“?”: nobody has seen it on the car. Gauges as written in the map."
     )
-    _strips(pages, document, part)
+    _strips(pages, document, index, part)
     return pages.sheet()
 
 
-def _strips(pages: WorkPages, document: Map, block: Block) -> None:
+def _strips(pages: WorkPages, document: Map, index: PlaceIndex, block: Block) -> None:
     """Say of each strip what is on it, and where and by which wire it is fed."""
     rows: list[list[Cell | str]] = []
     code = document.car.colour_code
+
+    def named(contacts: Iterable[str]) -> str:
+        ends = (end_words(document, index, text, block.id) for text in contacts)
+        return ", ".join(ends)
+
     for strip in document.strips_of(block.id):
         wire = Wire(colour=strip.supply_colour, gauge=strip.supply_gauge)
         rows.append(
             [
                 Cell(text=strip.name or key_of(strip.id), face=Face.BOLD),
-                _named(document, strip, strip.members),
-                _named(document, strip, [jumper.to for jumper in strip.jumpers]),
+                named(strip.members),
+                named(jumper.to for jumper in strip.jumpers),
                 "" if wire == Wire() else wire_text(wire, code),
                 landing_text(document, strip) or "not noted",
                 strip.made or "not noted",
@@ -116,16 +121,6 @@ def _strips(pages: WorkPages, document: Map, block: Block) -> None:
     if rows:
         pages.heading("Strips")
         pages.table(_STRIPS, rows)
-
-
-def _named(document: Map, strip: Strip, contacts: Sequence[str]) -> str:
-    """Return contacts as a person says them, by designation."""
-    found = []
-    for text in contacts:
-        ref = read_contact(text, strip.block)
-        cavity = document.cavities.get(ref.cavity) if ref else None
-        found.append(f"{cavity.designation} {ref.contact}" if ref and cavity else text)
-    return ", ".join(found)
 
 
 def behind(block: Block) -> View:

@@ -17,12 +17,15 @@ from blockmap.model.document import Cavity, Map
 from blockmap.model.geometry import Box, View
 from blockmap.model.ids import BlockId, ContactRef
 from blockmap.reference.cautions import caution_named
+from blockmap.sheets.label_words import DO_NOT_USE
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
 
 __all__ = ["compose_survey"]
 
-_PLACE_MM, _CONTACT_MM, _STATE_MM = 46.0, 26.0, 20.0
+_PLACE_MM, _CONTACT_MM, _STATE_MM = 42.0, 26.0, 20.0
+_MOST_UPRIGHT = 9
+"""More states than these make boxes too narrow for a pencil on upright paper."""
 _BOX_HIGH_MM = 4.7
 _GAP_MM = 2.4
 _CAUTIONS = ("female terminals", "airbag", "test lamp", "high voltage")
@@ -42,7 +45,10 @@ def compose_survey(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet
     """
     part = document.blocks[block]
     title = f"Survey: {part.name or part.id}"
-    pages = WorkPages(document, "survey", title, paper, lying=True, block=part)
+    pages = WorkPages(document, "survey", title, paper, block=part)
+    network = network_of(document)
+    survey = survey_of(document, network)
+    pages.lying = len(survey.states) > _MOST_UPRIGHT
     pages.view = view_heading(View.FRONT, part)
     pages.new_page()
     pages.paragraph(
@@ -50,9 +56,7 @@ def compose_survey(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet
         "metal. Write volts, or L live, D dead, M dim. Left, right, top and bottom are "
         "as seen from the front. Nothing in a box means not tested."
     )
-    pages.checks(caution_named(name).text for name in _CAUTIONS)
-    network = network_of(document)
-    survey = survey_of(document, network)
+    pages.cautions(_CAUTIONS)
     barred = {
         (point.cavity, point.contact)
         for point in network.points.values()
@@ -92,8 +96,10 @@ def _filled(names: tuple[str, ...]) -> Cell:
 
 
 def _named(cavity: Cavity) -> str:
+    """Return designation and legend, and below them that it is not to be used."""
     legend = cavity.legend or cavity.circuit
-    return f"{cavity.designation}  {legend}" if legend else cavity.designation
+    named = f"{cavity.designation}  {legend}" if legend else cavity.designation
+    return f"{named}\n{DO_NOT_USE}" if cavity.unusable else named
 
 
 def _contacts(cavity: Cavity) -> Iterator[tuple[str, str]]:

@@ -1,4 +1,4 @@
-"""Words for wires: what their other end is called, and colours in narrow rows.
+"""Words for places and wires: what contacts and ends are called, colours in rows.
 
 In a narrow row a wire's colour and gauge stand beyond the contact it is at, turned when
 the body is upright. Only words that are legible and over nothing are set.
@@ -22,10 +22,24 @@ from blockmap.model.geometry import Box, Point
 from blockmap.model.ids import BlockId, CavityId
 from blockmap.model.places import PlaceIndex
 
-__all__ = ["end_words", "words_at_ends"]
+__all__ = ["contact_words", "end_words", "place_words", "words_at_ends"]
 
+_TEST_POINTS = {"b1": "feed", "b2": "load"}
 _GAP_MM = 0.8
 _EDGE_MM = 1.0
+
+
+def contact_words(cavity: Cavity, where: str) -> str:
+    """Return what every sheet calls a part of a place: F11 load, F11 housing, T3.
+
+    The one contact of a tab or terminal needs no name; a fuse's own test points are
+    told by the side they lie on.
+    """
+    if where in _TEST_POINTS:
+        return f"{cavity.designation} {_TEST_POINTS[where]} test point"
+    if where == "pin" or where.startswith("pin wire"):
+        where = where.removeprefix("pin").strip()
+    return f"{cavity.designation} {where}".strip()
 
 
 def end_words(document: Map, index: PlaceIndex, text: str, block: BlockId) -> str:
@@ -37,13 +51,28 @@ def end_words(document: Map, index: PlaceIndex, text: str, block: BlockId) -> st
     if ref is None:
         return text
     cavity = document.cavities[ref.cavity]
-    name = cavity.designation
-    if ref.contact != "pin":
-        name = f"{name} {ref.contact}"
+    return _on_block(document, cavity, block) + contact_words(cavity, ref.contact)
+
+
+def place_words(document: Map, index: PlaceIndex, text: str) -> str:
+    """Return what a sheet calls a place that was typed as F11.load or dash/F11.b1.
+
+    Its block is named when the map has several. Words that name no place stay.
+    """
+    place = index.place(text)
+    if place is None:
+        return text
+    cavity = document.cavities[place.cavity]
+    only = cavity.block if len(document.blocks) == 1 else ""
+    return _on_block(document, cavity, only) + contact_words(cavity, place.where)
+
+
+def _on_block(document: Map, cavity: Cavity, block: BlockId) -> str:
+    """Return the name of a cavity's block with a space, '' when it is this one."""
     if cavity.block == block:
-        return name
+        return ""
     other = document.blocks[cavity.block]
-    return f"{other.name or other.id} {name}"
+    return f"{other.name or other.id} "
 
 
 def words_at_ends(

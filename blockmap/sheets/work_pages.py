@@ -23,6 +23,7 @@ from blockmap.drawing.primitives import (
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Block, Map
 from blockmap.model.geometry import Box, Point, Size
+from blockmap.reference.cautions import caution_named
 from blockmap.sheets.card_lines import wrapped
 from blockmap.sheets.pages import (
     GRID_MM,
@@ -167,6 +168,11 @@ class WorkPages:
             self.room(pitch)
             at = Point(self.area.left_mm, self.y + cap_mm)
             self.put([Text(row, at, cap_mm, face, "start")], pitch)
+
+    def cautions(self, names: Iterable[str]) -> None:
+        """Set cautions of the trade in bold; nobody ticks them off, they hold."""
+        text = " ".join(caution_named(name).text for name in names)
+        self.paragraph(text, Face.BOLD)
 
     def checks(self, sentences: Iterable[str]) -> None:
         """Set sentences one below the other, each after a box to tick."""

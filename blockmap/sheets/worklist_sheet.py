@@ -32,6 +32,7 @@ from blockmap.reference.cautions import caution_named
 from blockmap.sheets.card_lines import wrapped
 from blockmap.sheets.label_words import DO_NOT_USE
 from blockmap.sheets.pages import GRID_MM, TEXT_CAP_MM, Sheet
+from blockmap.sheets.wire_words import contact_words
 from blockmap.sheets.work_pages import BOX_MM, Cell, TableColumn, WorkPages, tick_box
 
 __all__ = ["compose_worklist"]
@@ -208,7 +209,7 @@ def _row(document: Map, number: int, damage: list[Damage]) -> list[Cell | str]:
     notes = "; ".join(dict.fromkeys(note for note in noted if note))
     return [
         Cell(text=str(number), face=Face.BOLD),
-        Cell(text=f"{cavity.designation} {name}", face=Face.BOLD),
+        Cell(text=contact_words(cavity, name), face=Face.BOLD),
         "\n".join(wire_text(each, code) for each in wires) or "none noted",
         f"{states}: {notes}" if notes else states,
         _release(document, ref),
@@ -237,7 +238,7 @@ def _other(document: Map, damage: Damage) -> str:
     cavity = damage.cavity
     name = damage.where
     note = f": {damage.condition.note}" if damage.condition.note else ""
-    text = f"{cavity.designation} {name}, {damage.condition.state}{note}"
+    text = f"{contact_words(cavity, name)}, {damage.condition.state}{note}"
     wire = wire_place(name)
     ref = ContactRef(cavity.id, wire[0] if wire else name)
     held = strip_of(document, ref)

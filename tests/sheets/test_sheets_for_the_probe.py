@@ -64,7 +64,7 @@ def test_every_page_says_car_caution_evidence_and_its_number_inside_the_margin(
     found = measured(printed(stem, name, paper))
     document = shipped(stem)
     for number, page in enumerate(found, start=1):
-        assert page.width > page.height
+        assert (page.width > page.height) is (name == "readings")
         for words in (
             document.car.name,
             SHORT_CAUTION,
@@ -98,7 +98,7 @@ def test_the_survey_has_a_box_for_every_contact_in_every_state() -> None:
     assert boxes(found) == contacts * states
     for page in found:
         assert "Frontview" in page.text
-    assert "F11HTR-A/Cfeed,top" in text_of(found)
+    assert "F10INJfeed,left" in text_of(found)
     assert "blower,high;compressorclutch" in text_of(found)
 
 
@@ -133,7 +133,13 @@ def test_an_airbag_circuit_gets_no_box() -> None:
     assert "nottobeprobed" in text_of(found)
 
 
-def test_readings_taken_stand_above_at_least_twelve_blank_lines() -> None:
+def blank_lines(page: Measured) -> int:
+    """Count the lines to write on by the thin upright lines that part their columns."""
+    upright = [s for s in page.shapes if s.width < 0.3 and 3 < s.height < 6]
+    return len(upright) // 10
+
+
+def test_readings_taken_stand_above_blank_lines_that_fill_the_page() -> None:
     document = replace(shipped("demo"), readings={})
     for value in range(60):
         reading = Reading(
@@ -151,16 +157,34 @@ def test_readings_taken_stand_above_at_least_twelve_blank_lines() -> None:
     text = text_of(found)
     for value in range(60):
         assert (
-            f"F11.loadF11.b2RUN,HEADLOWF{value}{value + 0.5}mV2024-05-18note{value}"
-            in text
-        )
-    upright = [
-        shape
-        for page in found
-        for shape in page.shapes
-        if shape.width < 0.3 and 3 < shape.height < 6
-    ]
-    assert len(upright) >= 12 * 10
+            "F11loadF11loadtestpointRUN,HEADLOW"
+            f"F{value}{value + 0.5}mV2024-05-18note{value}"
+        ) in text
+    assert blank_lines(found[-1]) >= 8
+    assert not any(map(blank_lines, found[:-1])), "no few lines on a page of their own"
+    # Nothing but a line's height is left free above the caution at the foot.
+    lowest = max(s.box[3] for s in found[-1].shapes)
+    assert found[-1].height - 13.0 - lowest < 5.5 + 2.0
+
+
+def test_the_demo_and_its_readings_need_one_page() -> None:
+    (page,) = measured(made(shipped("demo"), "readings"))
+    assert blank_lines(page) >= 8
+
+
+def test_a_place_not_to_be_used_says_so_where_it_would_be_probed_or_pulled() -> None:
+    text = text_of(measured(made(shipped("demo"), "survey")))
+    assert text.count("F11HTR-A/CDONOTUSE") == 2
+    assert "F12CHOKEDONOTUSE" not in text
+
+
+def test_a_grid_of_many_states_lies_on_its_side() -> None:
+    document = shipped("demo")
+    upright = measured(made(document, "survey"))[0]
+    assert upright.width < upright.height
+    more = replace(document.car, states=("TOWING", "TRAILER", "ROOF OPEN"))
+    lying = measured(made(replace(document, car=more), "survey"))[0]
+    assert lying.width > lying.height
 
 
 def test_a_reading_repeated_after_the_repair_is_printed_beside_its_earlier_one() -> (
