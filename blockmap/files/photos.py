@@ -8,6 +8,7 @@ regular file is opened. What cannot be shown is told in words, never guessed at.
 from __future__ import annotations
 
 import base64
+import dataclasses
 import hashlib
 import re
 from collections.abc import Iterable
@@ -117,7 +118,7 @@ def embedded(photo: Photo, map_path: AnyPath | None) -> Photo:
 
 
 def _replaced(photo: Photo, *, file: str, data: str, sha256: str) -> Photo:
-    return Photo(file=file, data=data, sha256=sha256, note=photo.note, date=photo.date)
+    return dataclasses.replace(photo, file=file, data=data, sha256=sha256)
 
 
 _awaited: set[Path] = set()

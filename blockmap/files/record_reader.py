@@ -196,7 +196,8 @@ class RecordReader:
         high = MM_LIMIT if row.high is None else row.high
         parts = node.items if isinstance(node, Sequence) else []
         if len(parts) != 2 or not all(isinstance(part, Scalar) for part in parts):
-            self._refuse(node, path, row, "a point is written [x, y] in millimetres")
+            unit = "millimetres" if row.unit == "mm" else row.unit
+            self._refuse(node, path, row, f"a point is written [x, y] in {unit}")
         place: list[float] = []
         for part in parts:
             assert isinstance(part, Scalar)
@@ -209,8 +210,8 @@ class RecordReader:
                     part,
                     path,
                     row,
-                    f"a point lies from {number_text(low)} to {number_text(high)} mm, "
-                    f"not at {shown_text(part.text)}",
+                    f"a point lies from {number_text(low)} to {number_text(high)} "
+                    f"{row.unit}, not at {shown_text(part.text)}",
                 )
             place.append(value + 0.0)
         return Point(*place)

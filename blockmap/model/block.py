@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from blockmap.model.geometry import MM_LIMIT, Point, Size
 from blockmap.model.ids import BlockId
+from blockmap.model.photos import FacePhoto
 from blockmap.model.schema import Shape, prop
 
 __all__ = ["Block"]
@@ -84,6 +85,16 @@ class Block:
         "for a connector: the key of the block that is its other half",
     )
     notes: str = prop("Notes", Shape.LONG_TEXT, "anything else about the block")
+    photos: tuple[FacePhoto, ...] = prop(
+        "Photos",
+        Shape.RECORDS,
+        "pictures of its front and rear that the figure is drawn over",
+        record=FacePhoto,
+    )
+
+    def photo_of(self, side: str) -> FacePhoto | None:
+        """Return the photo of the front or the rear; None when there is none."""
+        return next((photo for photo in self.photos if photo.side == side), None)
 
     @property
     def size(self) -> Size:

@@ -20,7 +20,7 @@ from blockmap.model.cavity import Cavity
 from blockmap.model.geometry import MM_LIMIT, Box
 from blockmap.model.ids import BlockId, CavityId, StripId
 from blockmap.model.judgements import Acceptance, OwnLimits
-from blockmap.model.photos import Photo
+from blockmap.model.photos import FacePhoto, Photo
 from blockmap.model.state import Condition, Evidence, InterimMeasure, LogEntry
 from blockmap.model.terminals import TerminalFamily
 from blockmap.model.wiring import Contact, Jumper, Landing, Load, Strip, Wire
@@ -35,6 +35,7 @@ __all__ = [
     "Condition",
     "Contact",
     "Evidence",
+    "FacePhoto",
     "InterimMeasure",
     "Jumper",
     "Landing",

@@ -1,4 +1,4 @@
-"""Photos of damage: what the map keeps of each, and how much may stand in the map.
+"""Photos of damage, and of a block to draw over: what the map keeps of each.
 
 A photo is a file in the map's photo folder, or its bytes stand in the map as text.
 Nothing here opens a file or looks into a picture; see `blockmap.files.photos`.
@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from blockmap.model.geometry import Point
 from blockmap.model.schema import Shape, prop
 
 if TYPE_CHECKING:
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "EMBEDDED_LIMIT",
+    "FacePhoto",
     "Photo",
     "embedded_bytes",
     "embedded_problem",
@@ -53,8 +55,46 @@ class Photo:
         return bool(self.data)
 
 
+WHOLE_PICTURE = (
+    Point(0.0, 0.0),
+    Point(100.0, 0.0),
+    Point(100.0, 100.0),
+    Point(0.0, 100.0),
+)
+"""Corners of a block that fills its picture, clockwise from the top left."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FacePhoto(Photo):
+    """A picture of one side of a block, which the figure is drawn over."""
+
+    side: str = prop(
+        "Side",
+        Shape.CHOICE,
+        "the side of the block that it shows",
+        allowed=("front", "rear"),
+        default="front",
+    )
+    corners: tuple[Point, ...] = prop(
+        "Corners",
+        Shape.POINTS,
+        "where the four corners of the block lie in the picture, clockwise from its "
+        "top left as seen there, in percent of the picture's width and height",
+        unit="%",
+        low=-100,
+        high=200,
+    )
+
+    @property
+    def seen_corners(self) -> tuple[Point, ...]:
+        """The four corners of the block in the picture, in percent."""
+        return self.corners if len(self.corners) == 4 else WHOLE_PICTURE
+
+
 def photos_of(document: Map) -> Iterator[Photo]:
     """Yield every photo of a map, in the order of the map."""
+    for block in document.blocks.values():
+        yield from block.photos
     for cavity in document.cavities.values():
         for _, condition in cavity.conditions:
             yield from condition.photos

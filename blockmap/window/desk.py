@@ -42,6 +42,7 @@ class Desk(QWidget):
         self._connect()
         self._setting_changed("screen_share")
         self.figure.set_snapping(bool(window.settings.value("snap")))
+        self.figure.photo.set_shown(bool(window.settings.value("photo_shown")))
         if not window.settings.value("figure_key"):
             self.key.put_away(True)
 
@@ -55,6 +56,8 @@ class Desk(QWidget):
         figure.tool_changed.connect(window.commands.show_tool)
         figure.edit_wanted.connect(lambda _id: self._edit())
         figure.paste_wanted.connect(self._paste)
+        trace = window.actions_by_name["trace_photo"]
+        figure.photo_wanted.connect(trace.trigger)
         figure.menu_wanted.connect(
             lambda place: cavity_menu(window.actions_by_name, window).popup(place)
         )

@@ -22,6 +22,7 @@ _DEFAULTS: dict[str, Any] = {
     "correct_x": 1.0,
     "correct_y": 1.0,
     "screen_share": 1.0,
+    "photo_shown": True,
     "snap": True,
     "figure_key": True,
 }

@@ -48,7 +48,9 @@ from blockmap.model.edits.photos import (
     add_photos,
     change_photo,
     note_photo,
+    remove_face_photo,
     remove_photo,
+    set_face_photo,
 )
 from blockmap.model.edits.placing import (
     Direction,
@@ -121,6 +123,7 @@ __all__ = [
     "paste_rows",
     "reading_text",
     "remove_block",
+    "remove_face_photo",
     "remove_family",
     "remove_photo",
     "remove_reading",
@@ -135,6 +138,7 @@ __all__ = [
     "set_condition",
     "set_conditions",
     "set_evidence",
+    "set_face_photo",
     "set_family",
     "set_family_text",
     "set_limit",

@@ -8,7 +8,7 @@ read is left out at painting time.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path as FilePath
 from typing import NamedTuple
 
@@ -192,15 +192,29 @@ class Batch:
         for layer in layers:
             layer.close()
         self._layers = layers
+        self._ground = first
 
-    def draw(self, painter: QPainter, inks: Inks, scale: float) -> None:
-        """Draw everything; the painter is scaled from millimetres to pixels."""
-        for layer in self._layers:
+    def draw(
+        self,
+        painter: QPainter,
+        inks: Inks,
+        scale: float,
+        on_ground: Callable[[QPainter], object] | None = None,
+    ) -> None:
+        """Draw everything; the painter is scaled from millimetres to pixels.
+
+        on_ground draws what lies on the ground and under the pictures.
+        """
+        for number, layer in enumerate(self._layers):
+            if number == self._ground and on_ground is not None:
+                on_ground(painter)
             style = layer.style
             if isinstance(style, ShapeStyle):
                 draw_path(painter, inks, scale, style, layer.path)
             elif style.cap_mm * scale >= LEAST_CAP_PX and layer.run is not None:
                 _draw_run(painter, inks, style, layer.run)
+        if on_ground is not None and self._ground == len(self._layers):
+            on_ground(painter)
 
 
 def _place(layers: list[_Layer], style: ShapeStyle | LetterStyle, cursor: int) -> int:

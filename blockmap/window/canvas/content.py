@@ -8,7 +8,7 @@ out. Nothing here listens to anything or changes a map.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF
@@ -68,6 +68,7 @@ class FigureContent:
         self.cavities: tuple[Cavity, ...] = ()
         self.size = Size(1.0, 1.0)
         self.book = PictureBook()
+        self.on_ground: Callable[[QPainter], object] | None = None
         self._bounds: Box | None = None
         self._boxes: dict[CavityId, tuple[Cavity, Box]] = {}
         self._lifted: frozenset[CavityId] = frozenset()
@@ -238,7 +239,7 @@ class FigureContent:
         self._bodies = _merged(self._bodies, now.bodies)
         self._labels = _merged(self._labels, now.labels)
         under, over = now.block
-        under.draw(painter, inks, scale)
+        under.draw(painter, inks, scale, self.on_ground)
         self._draw_plain(painter, inks, scale, now.plain)
         for shown in self._bodies:
             if shown.batch.bounds.intersects(exposed):
@@ -262,7 +263,7 @@ class FigureContent:
             c for c in now.plain if _rect(self.seen_box(c.bounds)).intersects(near)
         ]
         under, over = now.block
-        under.draw(painter, inks, scale)
+        under.draw(painter, inks, scale, self.on_ground)
         self._draw_plain(painter, inks, scale, plain)
         for batch in (Batch(bodies), over, Batch(labels)):
             batch.draw(painter, inks, scale)

@@ -1,4 +1,4 @@
-"""What an empty block shows: the three ways to begin, each a button."""
+"""What an empty block shows: the four ways to begin, each a button."""
 
 from __future__ import annotations
 
@@ -11,17 +11,18 @@ __all__ = ["EmptyBlock"]
 
 
 class EmptyBlock(QWidget):
-    """Three ways to begin, in the middle of the figure."""
+    """Four ways to begin, in the middle of the figure."""
 
     draw_wanted = Signal()
     count_wanted = Signal()
     paste_wanted = Signal()
+    photo_wanted = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         column = QVBoxLayout(self)
         column.setSpacing(8)
-        title = QLabel(self.tr("This block is empty. Three ways to begin:"))
+        title = QLabel(self.tr("This block is empty. Four ways to begin:"))
         title.setTextFormat(Qt.TextFormat.PlainText)
         title.setAlignment(Qt.AlignmentFlag.AlignCenter)
         column.addWidget(title)
@@ -37,6 +38,11 @@ class EmptyBlock(QWidget):
                 "edit-paste",
                 self.tr("&Paste rows from a spreadsheet"),
                 self.paste_wanted,
+            ),
+            (
+                "tool-photo",
+                self.tr("&Lay a photo under it and draw over"),
+                self.photo_wanted,
             ),
         ):
             button = QPushButton(f"  {text}")

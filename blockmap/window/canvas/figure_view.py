@@ -62,7 +62,8 @@ class FigureView(Stage):
 
     pointer_moved carries what the pointer is on, hint_changed what the next key does,
     edit_wanted the cavity to edit, menu_wanted a global position. paste_wanted asks
-    for rows of the clipboard to be put into an empty block.
+    for rows of the clipboard to be put into an empty block, photo_wanted for a photo
+    under it.
     """
 
     tool_changed = Signal(str)
@@ -71,6 +72,7 @@ class FigureView(Stage):
     edit_wanted = Signal(str)
     menu_wanted = Signal(QPoint)
     paste_wanted = Signal()
+    photo_wanted = Signal()
 
     def __init__(
         self, session: Session, selection: Selection, parent: QWidget | None = None
@@ -111,6 +113,7 @@ class FigureView(Stage):
         self.empty.draw_wanted.connect(lambda: self.set_tool("row"))
         self.empty.count_wanted.connect(self._type_count)
         self.empty.paste_wanted.connect(self.paste_wanted)
+        self.empty.photo_wanted.connect(self.photo_wanted)
 
     # what is shown
 

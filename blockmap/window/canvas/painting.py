@@ -64,7 +64,7 @@ def paint_overlay(painter: QPainter, view: FigureView) -> None:
     draw_heading(painter, view, words, block.name or block.id)
     rect = QRectF(view.viewport().rect())
     begun = bool(content.cavities) or view.previewed or view.tool.begun
-    if not begun and view.empty.isHidden():
+    if not begun and view.empty.isHidden() and view.photo.image is None:
         draw_hint(painter, view.inks, rect, view.tool.hint())
     if view.hasFocus():
         draw_focus(painter, view.inks, rect)

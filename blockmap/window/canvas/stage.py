@@ -30,6 +30,7 @@ from blockmap.window.canvas.pictures import legible_cap
 from blockmap.window.canvas.preview import Surroundings
 from blockmap.window.canvas.signs import SignPaths
 from blockmap.window.canvas.tools.tool import Pointer
+from blockmap.window.canvas.under_photo import UnderPhoto
 from blockmap.window.guard import guarded
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
@@ -81,6 +82,8 @@ class Stage(PannedArea):
         self.preview_shift = _STILL
         self._preview: tuple[Cavity, ...] | None = ()
         self.backing = Backing()
+        self.photo = UnderPhoto(self)
+        self.content.on_ground = self.photo.draw
         self._around: Surroundings | None = None
         self._snapping = True
         self._least_cap = 0.0
@@ -109,6 +112,7 @@ class Stage(PannedArea):
         self._around = None
         if before != (self.content.view, self.selection.block):
             self.backing.spoil()
+        self.photo.follow()
         self.viewport().update()
 
     def settle(self) -> None:

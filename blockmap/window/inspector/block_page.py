@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QCoreApplication
 
 from blockmap.model.document import Block, Car
-from blockmap.model.schema import properties
+from blockmap.model.schema import Shape, properties
 from blockmap.window.inspector.fields import (
     LongTextField,
 )
@@ -38,6 +38,8 @@ class BlockPage(FormPage):
     def _group(self, heading: str, record: type) -> FormGroup:
         group = FormGroup(heading)
         for row in properties(record):
+            if row.shape is Shape.RECORDS:
+                continue
             hint = QCoreApplication.translate("inspector", _HINTS.get(row.key, ""))
             field = field_of(row, hint)
             wide = row.key == "outline" or isinstance(field, LongTextField)

@@ -34,7 +34,7 @@ class Commands(QObject):
         on = self.actions
         for name in ("tool_select", "view_front", f"look_{self.look}"):
             on[name].setChecked(True)
-        for name in ("snap", "figure_key"):
+        for name in ("snap", "photo_shown", "figure_key"):
             on[name].setChecked(bool(window.settings.value(name)))
         window.selection.changed.connect(self.show_enabled)
         window.selection.view_changed.connect(self._show_view)

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from blockmap.model.geometry import Size
 from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 from blockmap.window.menus.command import Command, Menu
+
+if TYPE_CHECKING:
+    from blockmap.window.canvas.tracing_window import TracingWindow
+    from blockmap.window.main_window import MainWindow
 
 __all__ = ["DrawMenu"]
 
@@ -70,6 +76,22 @@ COMMANDS = (
         text=QT_TRANSLATE_NOOP("commands", "Remove b&lock"),
     ),
     Command(
+        name="trace_photo",
+        block=True,
+        text=QT_TRANSLATE_NOOP("commands", "&Photo to draw over…"),
+        icon="tool-photo",
+        tip=QT_TRANSLATE_NOOP(
+            "commands", "Lay a photo of the block under the figure, squared up"
+        ),
+        line_before=True,
+    ),
+    Command(
+        name="photo_shown",
+        text=QT_TRANSLATE_NOOP("commands", "S&how the photo"),
+        checkable=True,
+        tip=QT_TRANSLATE_NOOP("commands", "Show the photo under the figure"),
+    ),
+    Command(
         name="snap",
         text=QT_TRANSLATE_NOOP("commands", "S&nap"),
         icon="tool-snap",
@@ -87,6 +109,10 @@ class DrawMenu(Menu):
 
     title = QT_TRANSLATE_NOOP("commands", "&Draw")
     commands = COMMANDS
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._tracing: TracingWindow | None = None
 
     def tool_select(self) -> None:
         self.window.figure.set_tool("select")
@@ -124,6 +150,21 @@ class DrawMenu(Menu):
         if block is not None:
             text = self.tr("Remove block %1").replace("%1", block.name)
             self.window.session.edit(text, remove_block, block.id)
+
+    def trace_photo(self) -> None:
+        from blockmap.window.canvas.tracing_window import TracingWindow
+
+        if self._tracing is None:
+            window = self.window
+            self._tracing = TracingWindow(window.session, window.selection, window)
+        self._tracing.show_for_view()
+        self.window.actions_by_name["photo_shown"].setChecked(True)
+        self.photo_shown()
+
+    def photo_shown(self) -> None:
+        on = self.window.actions_by_name["photo_shown"].isChecked()
+        self.window.settings.set_value("photo_shown", on)
+        self.window.figure.photo.set_shown(on)
 
     def snap(self) -> None:
         on = self.window.actions_by_name["snap"].isChecked()

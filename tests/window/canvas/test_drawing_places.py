@@ -187,10 +187,10 @@ def test_places_on_others_or_off_the_outline_are_marked_at_once(hand: Put) -> No
     assert not h.view.unfit
 
 
-def test_an_empty_block_shows_three_ways_to_begin(hand: Put) -> None:
+def test_an_empty_block_shows_four_ways_to_begin(hand: Put) -> None:
     h = hand(bare_map())
     assert h.view.empty.isVisible()
-    draw, count, paste = h.view.empty.buttons
+    draw, count, paste, _photo = h.view.empty.buttons
     asked: list[str] = []
     h.view.paste_wanted.connect(lambda: asked.append("paste"))
     paste.click()

@@ -301,7 +301,8 @@ def test_every_row_of_the_schema_has_its_field(
 ) -> None:
     for record in (Block, Car):
         for row in properties(record):
-            assert panel.field(row.key)
+            if row.key != "photos":  # they have a window of their own
+                assert panel.field(row.key)
     selection.select(["panel/F2"])
     deeper = ("contacts", "housing", "fuse", "interim", "evidence", "feed_end", "log")
     for row in properties(Cavity):
