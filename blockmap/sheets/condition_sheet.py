@@ -28,7 +28,7 @@ from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
 __all__ = ["compose_condition"]
 
 _MIDDLE = Point(KEY_BOX.width_mm / 2, KEY_BOX.height_mm / 2)
-_MOST_MM = 120.0
+_MOST_MM = 150.0
 
 _COLUMNS = (
     TableColumn(title="Mark", width_mm=11),

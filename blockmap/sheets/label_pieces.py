@@ -12,20 +12,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text
-from blockmap.drawing.key import KEY_BOX, KeyEntry
 from blockmap.drawing.primitives import Face, Path, Primitive, Text, line, rectangle
 from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Cavity
 from blockmap.model.geometry import Box, Point, Size
 from blockmap.sheets.label_words import LabelWords, fit_label, label_words
-from blockmap.sheets.pages import SMALL_CAP_MM, Remarks
+from blockmap.sheets.pages import Remarks
 from blockmap.sheets.rows import Cell, Row
 
 __all__ = [
     "PAD_MM",
     "Piece",
     "cut_outline",
-    "key_pieces",
     "not_fitting",
     "single_label",
     "single_size",
@@ -356,27 +354,3 @@ def single_label(cavity: Cavity, size: Size, cap_mm: float, remarks: Remarks) ->
     plan = _Plan(size.height_mm, True, False, (fit,), 0.0)
     label = _label_in(box, words, fit, plan, cap_mm, remarks)
     return Piece(size, (cut_outline(box), *label))
-
-
-def key_pieces(entries: Sequence[KeyEntry]) -> tuple[Piece, ...]:
-    """Return the entries of a figure's key, all as wide as the widest."""
-    start = KEY_BOX.width_mm + 1.5
-    widths = [text_width_mm(each.words, Face.REGULAR, SMALL_CAP_MM) for each in entries]
-    size = Size(start + max(widths, default=0.0), KEY_BOX.height_mm)
-    baseline = KEY_BOX.height_mm / 2 + SMALL_CAP_MM / 2
-    return tuple(
-        Piece(
-            size,
-            (
-                *each.primitives,
-                Text(
-                    each.words,
-                    Point(start, baseline),
-                    SMALL_CAP_MM,
-                    Face.REGULAR,
-                    "start",
-                ),
-            ),
-        )
-        for each in entries
-    )

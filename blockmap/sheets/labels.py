@@ -23,7 +23,8 @@ from blockmap.sheets.finding_words import (
     level_word,
 )
 from blockmap.sheets.flow import Flow
-from blockmap.sheets.label_pieces import key_pieces, single_label, single_size, strips
+from blockmap.sheets.key_grid import key_grid
+from blockmap.sheets.label_pieces import Piece, single_label, single_size, strips
 from blockmap.sheets.label_words import LeastHeight, label_words, least_height
 from blockmap.sheets.pages import (
     SMALL_CAP_MM,
@@ -203,9 +204,9 @@ def _put_pieces(
     flow.below()
     key = face_key(document, block, view, least.cap_mm)
     if key:
-        flow.heading("Key of the figure", 6)
-        for piece in key_pieces(key):
-            flow.put(piece)
+        items, size = key_grid(key, flow.area.width_mm)
+        flow.heading("Key of the figure", size.height_mm)
+        flow.put(Piece(size, items))
     flow.below()
     judged = [
         f"{level_word(finding)}: {finding.what}; {accepted_words(finding)}".rstrip("; ")

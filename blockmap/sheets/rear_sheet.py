@@ -16,13 +16,14 @@ from blockmap.drawing.frame import FigureStyle
 from blockmap.drawing.marks import LETTERS
 from blockmap.drawing.primitives import Face
 from blockmap.drawing.strips import contact_place
-from blockmap.model.document import Block, Cavity, Contact, Map, Wire
+from blockmap.model.document import Block, Cavity, Map, Wire
 from blockmap.model.evidence import is_doubtful
 from blockmap.model.geometry import View, side_word
-from blockmap.model.ids import BlockId, ContactRef, key_of
+from blockmap.model.ids import BlockId, ContactRef, key_of, read_contact
 from blockmap.model.places import PlaceIndex
 from blockmap.model.units import number_text
 from blockmap.model.written import landing_text, wire_text
+from blockmap.sheets.label_words import DO_NOT_USE
 from blockmap.sheets.pages import Sheet
 from blockmap.sheets.wire_words import end_words
 from blockmap.sheets.work_figure import (
@@ -35,26 +36,28 @@ from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
 __all__ = ["behind", "compose_rear", "contact_side"]
 
 _MOST_MM = 150.0
+_SAME = ("", "", "", "", "")
+"""A line of the contact above it: place, x, y, contact and side are said already."""
 
 _COLUMNS = (
     TableColumn(title="Place", width_mm=17),
     TableColumn(title="x mm", width_mm=12, ends=True),
     TableColumn(title="y mm", width_mm=13, ends=True),
-    TableColumn(title="Contact", width_mm=15),
+    TableColumn(title="Contact", width_mm=14),
     TableColumn(title="Side", width_mm=13),
-    TableColumn(title="Wires", width_mm=44),
+    TableColumn(title="Wires", width_mm=42),
     TableColumn(title="Strip, or where it goes", width_mm=46),
-    TableColumn(title="Singly?", width_mm=14),
-    TableColumn(title="Found", width_mm=24),
+    TableColumn(title="Singly?", width_mm=13),
+    TableColumn(title="Found", width_mm=28),
 )
 
 _STRIPS = (
-    TableColumn(title="Strip", width_mm=20),
-    TableColumn(title="Contacts on the metal", width_mm=44),
-    TableColumn(title="By jumper wire", width_mm=38),
-    TableColumn(title="Supply wire", width_mm=28),
-    TableColumn(title="Supply lands", width_mm=38),
-    TableColumn(title="Made as", width_mm=30),
+    TableColumn(title="Strip", width_mm=16),
+    TableColumn(title="Contacts on the metal", width_mm=56),
+    TableColumn(title="By jumper wire", width_mm=40),
+    TableColumn(title="Supply wire", width_mm=35),
+    TableColumn(title="Supply lands", width_mm=28),
+    TableColumn(title="Made as", width_mm=23),
 )
 
 
@@ -90,8 +93,9 @@ def compose_rear(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
     pages.table(_COLUMNS, rows, groups=groups)
     pages.paragraph(
         "x and y: middle of the place, from the left and the top edge as seen in the "
-        "figure. Singly: whether the terminal can be replaced alone. In italics with "
-        "“?”: nobody has seen it on the car. Gauges as written in the map."
+        "figure. A wire whose other end is not noted has its circuit beside it. "
+        "Singly: whether the terminal can be replaced alone. In italics with “?”: "
+        "nobody has seen it on the car. Gauges as written in the map."
     )
     _strips(pages, document, index, part)
     return pages.sheet()
@@ -113,7 +117,7 @@ def _strips(pages: WorkPages, document: Map, index: PlaceIndex, block: Block) ->
                 Cell(text=strip.name or key_of(strip.id), face=Face.BOLD),
                 named(strip.members),
                 named(jumper.to for jumper in strip.jumpers),
-                "" if wire == Wire() else wire_text(wire, code),
+                _noted(wire, code),
                 landing_text(document, strip) or "not noted",
                 strip.made or "not noted",
             ]
@@ -157,49 +161,90 @@ def _rows(
     found = {d.where: d for d in damage_of(document, cavity)}
     for name in cavity.contact_names or ("",):
         ref = ContactRef(cavity.id, name)
-        contact = cavity.contact(name)
         marks = [
             f"{LETTERS.get(damage.condition.state, '')} {damage.condition.state}"
             for where, damage in found.items()
             if where == name or where.startswith(f"{name} wire")
         ]
         if cavity.unusable and place[0]:
-            marks.insert(0, "DO NOT USE")
+            marks.insert(0, DO_NOT_USE)
+        (wire, goes), *more = _joined(document, index, ref) or [("", "")]
         yield [
             *place,
             name,
             contact_side(cavity, name, block, view),
-            _wires(document, cavity, contact),
-            _joined(document, index, ref, contact),
+            wire,
+            goes,
             Cell(text=_singly(document, ref), face=Face.BOLD),
-            "; ".join(marks),
+            "\n".join(marks),
         ]
+        for wire, goes in more:
+            yield [*_SAME, wire, goes, "", ""]
         place = ["", "", ""]
 
 
-def _wires(document: Map, cavity: Cavity, contact: Contact) -> Cell:
-    code = document.car.colour_code
-    text = "; ".join(wire_text(wire, code) for wire in contact.wires)
-    if text and is_doubtful(cavity, "wires"):
-        return Cell(text=f"{text} ?", face=Face.ITALIC)
-    return Cell(text=text)
+_Joined = tuple[Cell | str, Cell | str]
+"""A wire, and what it or the contact is joined to."""
 
 
-def _joined(document: Map, index: PlaceIndex, ref: ContactRef, contact: Contact) -> str:
-    held = strip_of(document, ref)
-    parts: list[str] = []
-    if held:
-        parts.append(strip_name(held[0]) + ("" if held[1] else ", by jumper"))
-    block = document.cavities[ref.cavity].block
+def _joined(document: Map, index: PlaceIndex, ref: ContactRef) -> list[_Joined]:
+    """Return line by line what is joined to a contact, and by which wire."""
+    cavity = document.cavities[ref.cavity]
+    contact = cavity.contact(ref.contact)
+    found: list[_Joined] = list(_of_strip(document, ref))
     if contact.fed_from:
-        source = end_words(document, index, contact.fed_from, block)
-        parts.append(f"from {source}")
-    parts += [
-        f"to {end_words(document, index, wire.to, block)}"
-        for wire in contact.wires
-        if wire.to
-    ]
-    return "; ".join(parts)
+        found.append(
+            ("", f"from {end_words(document, index, contact.fed_from, cavity.block)}")
+        )
+    doubtful = is_doubtful(cavity, "wires")
+    code = document.car.colour_code
+    circuit = _circuit(cavity) if ref.contact == cavity.main_contact else ""
+    for wire in contact.wires:
+        goes: Cell | str = circuit
+        if wire.to:
+            goes = f"to {end_words(document, index, wire.to, cavity.block)}"
+        elif found and contact.fed_from and not found[-1][0]:
+            _, goes = found.pop()
+        text = wire_text(wire, code)
+        said = Cell(text=f"{text}?", face=Face.ITALIC) if doubtful else text
+        found.append((said, goes))
+    return found
+
+
+def _circuit(cavity: Cavity) -> Cell | str:
+    """Return what a place protects, for a wire of which no other end is noted."""
+    text, key = cavity.legend or cavity.circuit, "legend"
+    if not cavity.legend:
+        key = "circuit"
+    if text and is_doubtful(cavity, key):
+        return Cell(text=f"{text}?", face=Face.ITALIC)
+    return text
+
+
+def _of_strip(document: Map, ref: ContactRef) -> Iterator[_Joined]:
+    """Yield the strip of a contact, the jumper to it, and the supply landing on it."""
+    held = strip_of(document, ref)
+    if held is None:
+        return
+    strip, metal = held
+    code = document.car.colour_code
+    name = strip_name(strip)
+    if not metal:
+        for jumper in strip.jumpers:
+            if read_contact(jumper.to, strip.block) == ref:
+                wire = Wire(colour=jumper.colour, gauge=jumper.gauge)
+                yield _noted(wire, code), f"{name}, by jumper"
+        return
+    lands = strip.lands is None and read_contact(strip.lands_at, strip.block) == ref
+    if lands:
+        wire = Wire(colour=strip.supply_colour, gauge=strip.supply_gauge)
+        yield _noted(wire, code), f"{name}: its supply lands here"
+    else:
+        yield "", name
+
+
+def _noted(wire: Wire, code: str) -> str:
+    return "" if wire == Wire() else wire_text(wire, code)
 
 
 def _singly(document: Map, ref: ContactRef) -> str:

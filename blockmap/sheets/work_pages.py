@@ -20,11 +20,11 @@ from blockmap.drawing.primitives import (
     moved,
     rectangle,
 )
-from blockmap.drawing.typeface import text_width_mm
 from blockmap.model.document import Block, Map
 from blockmap.model.geometry import Box, Point, Size
 from blockmap.reference.cautions import caution_named
 from blockmap.sheets.card_lines import wrapped
+from blockmap.sheets.key_grid import key_grid
 from blockmap.sheets.pages import (
     GRID_MM,
     MARGIN_MM,
@@ -52,6 +52,8 @@ _HEADING_CAP_MM = 2.8
 BOX_MM = 3.4
 _PAD_MM = 1.8
 _END_MM = 3.0
+_READ_PAD_MM, _WRITE_PAD_MM = 0.9, 1.5
+"""Free paper below a row of words, and below one that is written in or has marks."""
 _KEEP_MM = 14.0
 """A heading stays with so much of what follows."""
 
@@ -153,7 +155,7 @@ class WorkPages:
         """Start a section with a heading that stays with what follows."""
         self.end_shelf()
         if self._pages and self.y > self.area.top_mm + 1e-6:
-            self.y += GRID_MM * 0.9
+            self.y += GRID_MM * 0.75
         self.room(_HEADING_CAP_MM + GRID_MM / 2 + keep_mm)
         at = Point(self.area.left_mm, self.y + _HEADING_CAP_MM)
         items = [Text(text, at, _HEADING_CAP_MM, Face.BOLD, "start")]
@@ -181,7 +183,7 @@ class WorkPages:
             rows = wrapped(
                 sentence, self.area.width_mm - start, Face.REGULAR, TEXT_CAP_MM
             )
-            height = max(len(rows) * GRID_MM, BOX_MM) + 1.4
+            height = max(len(rows) * GRID_MM, BOX_MM) + 1.1
             self.room(height)
             x, y = self.area.left_mm, self.y
             items: list[Primitive] = [tick_box(Point(x, y + BOX_MM))]
@@ -219,17 +221,10 @@ class WorkPages:
             self._x, self._shelf = self.area.left_mm, 0.0
 
     def key(self, entries: Sequence[KeyEntry]) -> None:
-        """Set the key of a figure's marks in as many columns as fit."""
-        start = KEY_BOX.width_mm + 1.5
-        regular = Face.REGULAR
-        widths = [text_width_mm(e.words, regular, SMALL_CAP_MM) for e in entries]
-        size = Size(start + max(widths, default=0.0), KEY_BOX.height_mm)
-        baseline = KEY_BOX.height_mm / 2 + SMALL_CAP_MM / 2
-        for entry in entries:
-            at = Point(start, baseline)
-            words = Text(entry.words, at, SMALL_CAP_MM, regular, "start")
-            self.shelf((*entry.primitives, words), size, 1.4, 4.0)
-        self.end_shelf()
+        """Set the key of a figure's marks."""
+        items, size = key_grid(entries, self.area.width_mm)
+        self.room(size.height_mm)
+        self.put(moved(items, self.area.left_mm, self.y), size.height_mm)
 
     def table(
         self,
@@ -338,7 +333,15 @@ def _row(
         used = _cell(items, cell, column, x, width)
         height = max(height, used)
         x += width
-    return items, height + 1.5
+    return items, height + (_WRITE_PAD_MM if _is_filled_in(cells) else _READ_PAD_MM)
+
+
+def _is_filled_in(cells: Sequence[Cell | str]) -> bool:
+    """Tell whether a row has boxes, lines or marks, which need more air than words."""
+    return any(
+        isinstance(cell, Cell) and (cell.boxes or cell.mark or cell.blank)
+        for cell in cells
+    )
 
 
 def _cell(

@@ -48,14 +48,14 @@ _PLURALS = {
 _TALLY_GAP_MM = 2.0
 
 _COLUMNS = (
-    TableColumn(title="No.", width_mm=9, ends=True),
-    TableColumn(title="Place, contact", width_mm=24),
-    TableColumn(title="Wires", width_mm=35),
-    TableColumn(title="Found and decided", width_mm=58),
-    TableColumn(title="Release", width_mm=42),
+    TableColumn(title="No.", width_mm=8, ends=True),
+    TableColumn(title="Place, contact", width_mm=21),
+    TableColumn(title="Wires", width_mm=31),
+    TableColumn(title="Found and decided", width_mm=66),
+    TableColumn(title="Release", width_mm=49),
+    TableColumn(title="", width_mm=12),
     TableColumn(title="", width_mm=14),
-    TableColumn(title="", width_mm=15),
-    TableColumn(title="Drop after, mV at A", width_mm=22),
+    TableColumn(title="Drop after, mV at A", width_mm=19),
 )
 
 
@@ -156,7 +156,7 @@ def _tally(pages: WorkPages, fused: Sequence[Cavity]) -> None:
     face, cap = Face.REGULAR, TEXT_CAP_MM
     widest = start + max(text_width_mm(text, face, cap) for text in said)
     whole = pages.area.width_mm
-    columns = max(1, min(4, int((whole + _TALLY_GAP_MM) / (widest + _TALLY_GAP_MM))))
+    columns = max(1, min(5, int((whole + _TALLY_GAP_MM) / (widest + _TALLY_GAP_MM))))
     width = (whole - (columns - 1) * _TALLY_GAP_MM) / columns
     for cavity, text in zip(fused, said, strict=True):
         boxes = 1 if cavity.unusable else 2
@@ -230,7 +230,7 @@ def _release(document: Map, ref: ContactRef) -> str:
     if family.released_from:
         parts.append(f"tool from the {family.released_from}")
     if family.leaves_to:
-        parts.append(f"leaves to the {family.leaves_to}")
+        parts.append(f"out to the {family.leaves_to}")
     return "; ".join(parts)
 
 
