@@ -48,6 +48,12 @@ class Disk:
         """Tell whether this user may write to the file."""
         return os.access(path, os.W_OK)
 
+    def is_read_only(self, path: Path) -> bool:
+        """Tell whether nobody may write there, because the whole disk is so."""
+        if not hasattr(os, "statvfs"):
+            return False
+        return bool(os.statvfs(path).f_flag & os.ST_RDONLY)
+
     def open_to_read(self, path: str | os.PathLike[str]) -> int:
         """Open a file without waiting for anybody to write into it."""
         flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from blockmap.files.disk import Disk
-from blockmap.files.holding import Hold, hold_of
+from blockmap.files.holding import Hold, hold_of, is_held_here, twin_of
 from blockmap.files.map_reader import ReadMap
 from blockmap.files.photos import carry_photos, sweep_photos
 from blockmap.files.recovery import Kept, kept_for
@@ -23,6 +23,7 @@ from blockmap.files.store import (
     fingerprint_of,
     load_noting_digest,
     save_noting_digest,
+    saving_problem,
 )
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError
@@ -65,11 +66,14 @@ class Opened:
     """A map that was read, or elsewhere when another window here has its file.
 
     hold is None when another program has it. digest is the fingerprint of the file,
-    file_now what became of it since unsaved work on it was kept.
+    device the number of its disk, file_now what became of it since unsaved work on it
+    was kept; refused is why saving in its place would be, "" as far as is known.
     """
 
     read: ReadMap | None = None
     digest: str | None = None
+    device: int | None = None
+    refused: str = ""
     hold: Hold | None = None
     kept: Kept | None = None
     file_now: str = ""
@@ -81,14 +85,16 @@ class Opened:
 class Theirs:
     """What a file holds that is not as it was known.
 
-    read is None when that cannot be read, for the reason in problem. ours is a map
-    whose saving was called off and ended late: nobody else changed the file.
+    read is None when that cannot be read, for the reason in problem; gone when it is
+    not there, and disk_gone when its folder is on another disk now. ours is a map whose
+    saving was called off and ended late: nobody else changed the file.
     """
 
     digest: str | None
     read: ReadMap | None = None
     problem: BlockmapError | None = None
     gone: bool = False
+    disk_gone: bool = False
     ours: Map | None = None
 
 
@@ -99,6 +105,7 @@ class Saved:
     hold: Hold | None = None
     theirs: Theirs | None = None
     digest: str = ""
+    device: int | None = None
     notes: tuple[str, ...] = ()
 
 
@@ -117,12 +124,22 @@ def _held(folders: Folders, path: Path, ours: Hold | None) -> Hold | None:
     hold = hold_of(folders.holds, path)
     if ours is not None and ours.file == hold.file:
         return ours
-    if hold.held_here:
+    twin = twin_of(hold, path)
+    if hold.held_here or (twin is not None and (ours is None or twin != ours.file)):
         return None
     try:
         return hold if hold.take() else None
     except OSError:
         return hold
+
+
+def _has_here(folders: Folders, path: Path) -> bool:
+    """Tell whether a window of this program has a file, by whatever name."""
+    hold = hold_of(folders.holds, path)
+    if hold.held_here:
+        return True
+    twin = twin_of(hold, path)
+    return twin is not None and is_held_here(twin)
 
 
 def open_map(
@@ -132,8 +149,7 @@ def open_map(
 
     Raises BlockmapError.
     """
-    hold = hold_of(folders.holds, path)
-    if not again and hold.held_here:
+    if not again and _has_here(folders, path):
         return Opened(elsewhere=True)
     read, digest = load_noting_digest(path, disk=disk)
     if is_shipped(path):
@@ -141,7 +157,26 @@ def open_map(
     kept = kept_for(folders.recovery, path)
     file_now = kept.file_now() if kept is not None else ""
     disk.go_on()
-    return Opened(read, digest, _held(folders, path, ours), kept, file_now)
+    return Opened(
+        read,
+        digest,
+        device_of(path),
+        saving_problem(path, disk=disk),
+        _held(folders, path, ours),
+        kept,
+        file_now,
+    )
+
+
+def device_of(path: Path) -> int | None:
+    """Return the number of the disk that a file's folder is on, or what is left of it.
+
+    None when nothing of it is there.
+    """
+    for folder in path.absolute().parents:
+        with suppress(OSError):
+            return folder.stat().st_dev
+    return None
 
 
 def read_kept(
@@ -160,11 +195,16 @@ def read_kept(
 
 
 def read_theirs(
-    path: Path, known: str | None, earlier: Iterable[Map], disk: Disk
+    path: Path,
+    known: str | None,
+    earlier: Iterable[Map],
+    disk: Disk,
+    device: int | None = None,
 ) -> Theirs | None:
     """Return what a file holds now, None when that is as it was known.
 
-    earlier are the maps whose saving was called off.
+    earlier are the maps whose saving was called off; device the disk it was on, if
+    that is known.
     """
     now = fingerprint(path, disk=disk)
     if now == known:
@@ -176,7 +216,9 @@ def read_theirs(
         read, digest = load_noting_digest(path, disk=disk)
         return Theirs(digest, read)
     except BlockmapError as problem:
-        return Theirs(now, problem=problem, gone=not path.exists())
+        gone = not path.exists()
+        moved = gone and device is not None and device != device_of(path)
+        return Theirs(now, problem=problem, gone=gone, disk_gone=moved)
 
 
 def save_map(
@@ -187,11 +229,13 @@ def save_map(
     disk: Disk,
     *,
     unless_changed: str | None = None,
+    device: int | None = None,
     earlier: tuple[Map, ...] = (),
 ) -> Saved:
     """Save a map, unless another has the file or has changed it.
 
-    unless_changed is the fingerprint that the file must have, None for any. Raises
+    unless_changed is the fingerprint that the file must have, None for any; device the
+    disk it was on. Raises
     BlockmapError with the earlier file whole.
     """
     hold = _held(folders, path, ours)
@@ -199,7 +243,7 @@ def save_map(
         return Saved()
     try:
         if unless_changed is not None:
-            theirs = read_theirs(path, unless_changed, earlier, disk)
+            theirs = read_theirs(path, unless_changed, earlier, disk, device)
             if theirs is not None and theirs.ours is None:
                 return Saved(hold, theirs)
         notes, digest = save_noting_digest(path, document, disk=disk)
@@ -207,7 +251,7 @@ def save_map(
         if hold is not ours:
             hold.let_go()
         raise
-    return Saved(hold, digest=digest, notes=notes)
+    return Saved(hold, digest=digest, device=device_of(path), notes=notes)
 
 
 def save_copy(
@@ -217,7 +261,7 @@ def save_copy(
 
     Raises BlockmapError.
     """
-    if hold_of(folders.holds, path).held_here:
+    if _has_here(folders, path):
         return None
     notes, _digest = save_noting_digest(path, document, disk=disk)
     return notes + carry_photos(document, source, path, disk=disk)

@@ -15,11 +15,13 @@ import time
 from pathlib import Path
 from typing import IO
 
-__all__ = ["Hold", "hold_of", "is_held"]
+__all__ = ["Hold", "hold_of", "is_held", "is_held_here", "twin_of"]
 
 _ours: dict[Path, Hold] = {}
 """The holds of this process; here, so that none ends because nobody refers to it."""
 
+NOTE_LIMIT = 8192
+"""Bytes; what is longer was not written here."""
 _TIMES = 5
 _AGAIN_S = 0.01
 """Somebody who only looks whether it is held has let go of it after this."""
@@ -28,8 +30,9 @@ _AGAIN_S = 0.01
 class Hold:
     """One hold; take() it, and let_go() when done."""
 
-    def __init__(self, file: Path) -> None:
+    def __init__(self, file: Path, on: str | None = None) -> None:
         self.file = file
+        self._on = on
         self._handle: IO[bytes] | None = None
 
     @property
@@ -40,7 +43,7 @@ class Hold:
     @property
     def held_here(self) -> bool:
         """True when this process holds it, by this object or by another."""
-        return self.file in _ours
+        return is_held_here(self.file)
 
     def take(self) -> bool:
         """Try to hold; tell whether it is held now. Raises OSError."""
@@ -55,10 +58,21 @@ class Hold:
                 continue
             if _is_still(handle, self.file):
                 self._handle = handle
+                self._note()
                 _ours[self.file] = self
                 return True
             handle.close()  # another let go of it and removed it in between
         return False
+
+    def _note(self) -> None:
+        """Write down whose hold it is, for twin_of(); failing that costs only this."""
+        if self._on is None or self._handle is None:
+            return
+        with contextlib.suppress(OSError):
+            device = Path(self._on).stat().st_dev
+            self._handle.truncate(0)
+            self._handle.write(f"{device}\n".encode() + os.fsencode(self._on))
+            self._handle.flush()
 
     def let_go(self) -> None:
         """Stop holding; harmless when it is not held."""
@@ -75,7 +89,35 @@ def hold_of(folder: Path, path: str | os.PathLike[str]) -> Hold:
     """Return the hold of a map file: the same for every way to write its name."""
     whole = os.path.realpath(path)
     name = hashlib.sha256(os.fsencode(whole)).hexdigest()[:32]
-    return Hold(folder / f"{name}.lock")
+    return Hold(folder / f"{name}.lock", whole)
+
+
+def twin_of(hold: Hold, path: str | os.PathLike[str]) -> Path | None:
+    """Return the hold that is on the same file by another name, None when none is.
+
+    A hard link is another name, and one in other letters where a disk takes them for
+    the same. Only names on the disk of this path are looked at: others may not answer.
+    """
+    try:
+        ours = Path(path).stat()
+        others = [file for file in hold.file.parent.iterdir() if file != hold.file]
+    except (OSError, ValueError):
+        return None
+    for file in others:
+        try:
+            device, _, name = file.read_bytes()[:NOTE_LIMIT].partition(b"\n")
+            if device != str(ours.st_dev).encode() or not is_held(file):
+                continue
+            if os.path.samestat(Path(os.fsdecode(name)).stat(), ours):
+                return file
+        except (OSError, ValueError):
+            continue
+    return None
+
+
+def is_held_here(file: Path) -> bool:
+    """Tell whether this process holds it."""
+    return file in _ours
 
 
 def is_held(file: Path) -> bool:

@@ -22,11 +22,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from blockmap.files.disk import DISK
 from blockmap.files.holding import Hold, is_held
 from blockmap.files.map_reader import BYTES_LIMIT, read_map
 from blockmap.files.map_writer import map_text
 from blockmap.files.salvage import salvaged
-from blockmap.files.store import fingerprint, read_bytes_safely, sweep, write_bytes
+from blockmap.files.store import fingerprint, read_bytes_safely, write_bytes
+from blockmap.files.strays import sweep
 from blockmap.model.document import Map
 from blockmap.model.errors import BlockmapError
 
@@ -39,6 +41,8 @@ ASIDE_ENDING = ".aside"
 STALE_DAYS = 30
 """What was put aside, or holds nothing readable, is removed after so many days."""
 HEAD_LIMIT = 64 * 1024
+MOST_KEEPS = 1 << 53
+"""A number above this was not counted, it is damage."""
 
 FileNow = str
 """What became of the file of a kept map: "same", "changed", "newer", "gone", "none"."""
@@ -50,7 +54,8 @@ class Kept:
 
     source is the file it belongs to, None for one never saved; base the fingerprint
     of that file when it was read; when is in seconds since 1970 by the clock of then;
-    sequence counts the keeps of one run. car and cavities say what it holds; damage is
+    sequence counts the keeps in this folder, whatever the clock says. car and cavities
+    say what it holds; damage is
     a sentence, empty when it is whole; tries counts how often opening it was begun
     and not survived.
     """
@@ -156,7 +161,7 @@ class Keeper:
             "source": os.fspath(source.absolute()) if source else None,
             "base": base,
             "when": time.time(),
-            "sequence": sequence,
+            "sequence": 1 + _latest_sequence(self._folder),
             "car": document.car.name[:200],
             "cavities": len(document.cavities),
             "sha256": hashlib.sha256(body).hexdigest(),
@@ -230,7 +235,7 @@ def kept_maps(
             continue
         if kept is not None:
             found.append(kept)
-    found.sort(key=lambda kept: (kept.when, kept.sequence), reverse=True)
+    found.sort(key=lambda kept: (kept.sequence, kept.when), reverse=True)
     return found, damaged
 
 
@@ -274,6 +279,21 @@ def _listed(file: Path, look: Callable[[Path], bool]) -> Kept | None:
     if head is None:
         head = {"when": file.stat().st_mtime if file.exists() else 0.0}
     return _kept(file, head, tries, words)
+
+
+def _latest_sequence(folder: Path) -> int:
+    """Return the highest number of the keeps that this and other runs made."""
+    highest = 0
+    for file in folder.glob(f"*{ENDING}"):
+        with contextlib.suppress(OSError):
+            handle = DISK.open_to_read(file)
+            try:
+                head, _ = _parts(DISK.read(handle, HEAD_LIMIT))
+            finally:
+                DISK.close(handle)
+            number = head["sequence"] if head is not None else 0
+            highest = max(highest, number if number < MOST_KEEPS else 0)
+    return highest
 
 
 def _may_look(source: str | None, look: Callable[[Path], bool]) -> bool:

@@ -11,9 +11,6 @@ from __future__ import annotations
 import errno
 import hashlib
 import os
-import re
-import secrets
-import socket
 import stat
 import threading
 from collections.abc import Iterator
@@ -24,6 +21,14 @@ from blockmap.files.disk import DISK, Disk
 from blockmap.files.map_reader import BYTES_LIMIT, ReadMap, read_map
 from blockmap.files.map_writer import map_text
 from blockmap.files.shown import shown_name
+from blockmap.files.store_words import (
+    reading_failed,
+    reason,
+    size_words,
+    writing_failed,
+    writing_todo,
+)
+from blockmap.files.strays import sweep, temporary_in
 from blockmap.model.document import Map
 from blockmap.model.errors import StoreFailed
 
@@ -36,19 +41,23 @@ __all__ = [
     "read_bytes_safely",
     "save",
     "save_noting_digest",
-    "sweep",
+    "saving_problem",
     "write_bytes",
 ]
 
 AnyPath = str | os.PathLike[str]
 
-_TEMPORARY = re.compile(r"\.blockmap-([0-9a-f]{8})-([0-9]+)-[0-9a-f]{8}\.tmp")
 _UNSUPPORTED = {
     errno.EINVAL,
     getattr(errno, "ENOTSUP", errno.EINVAL),
     getattr(errno, "EOPNOTSUPP", errno.EINVAL),
     errno.ENOSYS,
 }
+
+_WITHOUT_RIGHTS = {*_UNSUPPORTED, errno.EPERM}
+"""What a disk answers that knows no modes, such as that of a stick."""
+_WITHOUT_LINKS = {*_UNSUPPORTED, errno.EPERM, errno.EMLINK}
+"""What a disk answers that knows one name for each file, or no more names."""
 
 
 def load(path: AnyPath, *, disk: Disk = DISK) -> ReadMap:
@@ -109,7 +118,7 @@ def read_bytes_safely(path: AnyPath, limit: int, *, disk: Disk = DISK) -> bytes:
         _refuse_irregular(disk.stat(path), name)
         handle = disk.open_to_read(path)
     except OSError as error:
-        raise StoreFailed(_reading_failed(name, error)) from error
+        raise StoreFailed(reading_failed(name, error)) from error
     except ValueError as error:  # a NUL in the name
         raise StoreFailed(f"{name}: this cannot be the name of a file") from error
     try:
@@ -124,7 +133,7 @@ def read_bytes_safely(path: AnyPath, limit: int, *, disk: Disk = DISK) -> bytes:
             if length > limit:
                 raise StoreFailed(_too_large(name, length, limit))
     except OSError as error:
-        raise StoreFailed(_reading_failed(name, error)) from error
+        raise StoreFailed(reading_failed(name, error)) from error
     finally:
         with suppress(OSError):
             disk.close(handle)
@@ -140,15 +149,9 @@ def _refuse_irregular(found: os.stat_result, name: str) -> None:
 
 def _too_large(name: str, size: int, limit: int) -> str:
     return (
-        f"{name}: the file is {_size(size)} large and {_size(limit)} is the most; "
-        "choose another, this may not be what it seems"
+        f"{name}: the file is {size_words(size)} large and {size_words(limit)} is the "
+        "most; choose another, this may not be what it seems"
     )
-
-
-def _size(count: int) -> str:
-    if count >= 1 << 20:
-        return f"{count / (1 << 20):,.1f} MB".replace(".0 ", " ")
-    return f"{count:,} bytes"
 
 
 def write_bytes(
@@ -169,7 +172,7 @@ def write_bytes(
                 sweep(target.parent)
             return _Writing(target, data, before, disk).run(backup)
     except OSError as error:
-        raise StoreFailed(_writing_failed(name, error, len(data))) from error
+        raise StoreFailed(writing_failed(name, error, len(data))) from error
     except ValueError as error:
         raise StoreFailed(f"{name}: this cannot be the name of a file") from error
 
@@ -200,11 +203,33 @@ def _target_before(target: Path, name: str, disk: Disk) -> os.stat_result | None
         return None
     _refuse_irregular(found, name)
     if not found.st_mode & 0o222 or not disk.may_write(target):
+        _refuse_read_only(target, disk)
         raise StoreFailed(
             f"{name}: the file is write-protected; save under another name, or allow "
             "writing to it first"
         )
     return found
+
+
+def _refuse_read_only(target: Path, disk: Disk) -> None:
+    if disk.is_read_only(target):
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS))
+
+
+def saving_problem(path: AnyPath, *, disk: Disk = DISK) -> str:
+    """Return why saving in place of a file would be refused, "" as far as is known."""
+    name = shown_name(path)
+    try:
+        target = disk.resolve(path)
+        _target_before(target, name, disk)
+        if not disk.may_write(target.parent):
+            _refuse_read_only(target, disk)
+            raise OSError(errno.EACCES, os.strerror(errno.EACCES))
+    except StoreFailed as problem:
+        return str(problem)
+    except OSError as error:
+        return f"{name}: {writing_todo(error, 0)}"
+    return ""
 
 
 class _Writing:
@@ -220,16 +245,17 @@ class _Writing:
         self.notes: list[str] = []
 
     def run(self, backup: bool) -> tuple[str, ...]:
-        temporary = _temporary_in(self.target.parent)
+        temporary = temporary_in(self.target.parent)
         folder = self.disk.open_folder(self.target.parent)
         try:
             try:
-                self._write_temporary(temporary)
+                self._write_new(temporary, self.data)
                 self._note_links()
-                self.disk.begin_placing()
-                if backup and self.before is not None:
-                    self._keep_earlier()
-                self.disk.replace(temporary, self.target)
+                with self._earlier_version(backup) as earlier:
+                    self.disk.begin_placing()
+                    if earlier is not None:
+                        self._keep_earlier(earlier)
+                    self.disk.replace(temporary, self.target)
             except BaseException:
                 with suppress(OSError):
                     self.disk.unlink(temporary)
@@ -242,24 +268,42 @@ class _Writing:
                     self.disk.close(folder)
         return tuple(self.notes)
 
-    def _write_temporary(self, temporary: Path) -> None:
+    def _write_new(self, path: Path, data: bytes) -> None:
         mode = 0o666 if self.before is None else 0o600
-        handle = self.disk.create(temporary, mode)
+        handle = self.disk.create(path, mode)
         try:
-            rest = memoryview(self.data)
+            rest = memoryview(data)
             while rest:
                 written = self.disk.write(handle, rest)
                 if written <= 0:
                     raise OSError(errno.EIO, os.strerror(errno.EIO))
                 rest = rest[written:]
             if self.before is not None:
-                self.disk.copy_rights(self.target, self.before, handle)
+                self._copy_rights(self.before, handle)
             self._flush(handle)
         except BaseException:
             with suppress(OSError):
                 self.disk.close(handle)
             raise
         self.disk.close(handle)
+
+    def _copy_rights(self, before: os.stat_result, handle: int) -> None:
+        """Give the new file the rights of the earlier one, where a disk has rights.
+
+        The new one was made for its owner alone: without them it is too closed at
+        worst, never too open.
+        """
+        try:
+            self.disk.copy_rights(self.target, before, handle)
+        except OSError as error:
+            if error.errno not in _WITHOUT_RIGHTS:
+                raise
+            now = self.disk.fstat(handle).st_mode
+            if stat.S_IMODE(now) != stat.S_IMODE(before.st_mode):
+                self.notes.append(
+                    f"{shown_name(self.target)}: saved, but this disk did not take "
+                    "over who may read and write it; look at its permissions"
+                )
 
     def _flush(self, handle: int) -> None:
         try:
@@ -289,20 +333,51 @@ class _Writing:
             "(a hard link); the other name keeps the earlier content"
         )
 
-    def _keep_earlier(self) -> None:
-        """Give the earlier content the name `<name>~`; failing that only costs it."""
-        second = _temporary_in(self.target.parent)
+    @contextmanager
+    def _earlier_version(self, wanted: bool) -> Iterator[Path | None]:
+        """Give the earlier content a second name for as long as this lasts.
+
+        Where a disk knows no second names, as that of a stick, it is copied. Failing
+        that only costs it.
+        """
+        if not wanted or self.before is None:
+            yield None
+            return
+        second = temporary_in(self.target.parent)
         try:
-            self.disk.link(self.target, second)
-            self.disk.replace(second, _backup_of(self.target))
-        except OSError as error:
-            self.notes.append(
-                f"{shown_name(self.target)}: saved, but the earlier version could not "
-                f"be kept beside it ({_reason(error)})"
-            )
+            try:
+                self._link_or_copy(second)
+            except (OSError, StoreFailed) as error:
+                self._note_not_kept(error)
+                yield None
+            else:
+                yield second
         finally:
             with suppress(OSError):  # stays when both names were one file already
                 self.disk.unlink(second)
+
+    def _link_or_copy(self, second: Path) -> None:
+        try:
+            self.disk.link(self.target, second)
+        except OSError as error:
+            if error.errno not in _WITHOUT_LINKS:
+                raise
+            earlier = read_bytes_safely(self.target, BYTES_LIMIT, disk=self.disk)
+            self._write_new(second, earlier)
+
+    def _keep_earlier(self, second: Path) -> None:
+        """Give the earlier content the name `<name>~`; failing that only costs it."""
+        try:
+            self.disk.replace(second, _backup_of(self.target))
+        except OSError as error:
+            self._note_not_kept(error)
+
+    def _note_not_kept(self, error: Exception) -> None:
+        why = reason(error) if isinstance(error, OSError) else str(error)
+        self.notes.append(
+            f"{shown_name(self.target)}: saved, but the earlier version could not "
+            f"be kept beside it ({why})"
+        )
 
     def _confirm_folder(self, folder: int | None) -> None:
         if folder is None:
@@ -312,80 +387,9 @@ class _Writing:
         except OSError as error:
             raise StoreFailed(
                 f"{shown_name(self.target)}: written, but the disk could not confirm "
-                f"it ({_reason(error)}); save again, better on another disk"
+                f"it ({reason(error)}); save again, better on another disk"
             ) from error
 
 
 def _backup_of(target: Path) -> Path:
     return target.with_name(target.name + "~")
-
-
-def _host() -> str:
-    return hashlib.sha256(socket.gethostname().encode()).hexdigest()[:8]
-
-
-def _temporary_in(folder: Path) -> Path:
-    return folder / f".blockmap-{_host()}-{os.getpid()}-{secrets.token_hex(4)}.tmp"
-
-
-def sweep(folder: Path) -> int:
-    """Remove temporary files that a killed blockmap of this machine left; count them.
-
-    Those of a running process and of other machines stay.
-    """
-    removed = 0
-    with suppress(OSError, ValueError), os.scandir(folder) as entries:
-        for entry in entries:
-            match = _TEMPORARY.fullmatch(entry.name)
-            if match and match[1] == _host() and not _runs(int(match[2])):
-                with suppress(OSError):
-                    Path(entry.path).unlink()
-                    removed += 1
-    return removed
-
-
-def _runs(process: int) -> bool:
-    if os.name != "posix":
-        return True
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except (OSError, OverflowError):
-        return True
-    return True
-
-
-def _reason(error: OSError) -> str:
-    return error.strerror or type(error).__name__
-
-
-def _reading_failed(name: str, error: OSError) -> str:
-    todo = {
-        errno.ENOENT: "there is no such file; look at its name and folder",
-        errno.EACCES: "you may not read this file; ask its owner",
-        errno.ENOTDIR: "a part of this path is no folder; look at its name",
-        errno.ELOOP: "this link leads in a circle; choose the file itself",
-        errno.ENAMETOOLONG: "the name is too long",
-        errno.EMFILE: "too many files are open; close some and try again",
-    }.get(error.errno or 0)
-    if todo:
-        return f"{name}: {todo}"
-    return f"{name}: could not be read ({_reason(error)}); look at the disk"
-
-
-def _writing_failed(name: str, error: OSError, size: int) -> str:
-    need = f"make room for {_size(2 * size)}, or save elsewhere"
-    todo = {
-        errno.ENOSPC: f"the disk is full; {need}",
-        errno.EDQUOT: f"your share of the disk is full; {need}",
-        errno.EROFS: "this disk can only be read; save elsewhere",
-        errno.EACCES: "you may not write in this folder; save elsewhere",
-        errno.EPERM: "you may not write in this folder; save elsewhere",
-        errno.ENOENT: "there is no such folder; save elsewhere, or make it first",
-        errno.ENOTDIR: "a part of this path is no folder; save elsewhere",
-        errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
-        errno.ELOOP: "this link leads in a circle; choose the file itself",
-        errno.EMFILE: "too many files are open; close some and save again",
-    }.get(error.errno or 0, f"{_reason(error)}; look at the disk, or save elsewhere")
-    return f"{name}: not saved, the earlier file is whole: {todo}"

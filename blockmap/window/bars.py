@@ -81,6 +81,13 @@ class MessageBar(QFrame):
         self._messages.append(_Message(text, report, level, action, about))
         self._show_last()
 
+    def warn(self, about: str, text: str) -> None:
+        """Say this about something, or nothing more with an empty text."""
+        if text:
+            self.say(text, about=about)
+        else:
+            self.unsay(about)
+
     def unsay(self, about: str) -> None:
         """Take away what was said about something: it is put right."""
         self._drop(about)

@@ -145,17 +145,20 @@ def ask_changed_on_disk(parent: QWidget, name: str, difference: str) -> DiskChoi
     return answer.get(box.clickedButton(), DiskChoice.CANCEL)  # type: ignore[call-overload, no-any-return]
 
 
-def ask_gone(parent: QWidget, name: str) -> DiskChoice:
-    """Ask what to do when the file of the map is there no more."""
-    box = _box(
-        parent,
-        _tr("The file “%1” is gone").replace("%1", name),
-        _tr("It was removed, renamed or moved. The map is still open here."),
-    )
+def ask_gone(parent: QWidget, name: str, disk_gone: bool = False) -> DiskChoice:
+    """Ask what to do when the file of the map, or its disk, is there no more."""
+    why = _tr("It was removed, renamed or moved. The map is still open here.")
+    if disk_gone:
+        why = _tr(
+            "Its disk was taken out, or its share is not there: what is written now "
+            "goes to another disk. The map is still open here; put the disk back and "
+            "save again, or save elsewhere."
+        )
+    box = _box(parent, _tr("The file “%1” is gone").replace("%1", name), why)
     again = box.addButton(_tr("Write it again"), QMessageBox.ButtonRole.AcceptRole)
     beside = box.addButton(_tr("Save as…"), QMessageBox.ButtonRole.ActionRole)
     box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
-    box.setDefaultButton(again)
+    box.setDefaultButton(beside if disk_gone else again)
     box.exec()
     answer = {again: DiskChoice.KEEP_MINE, beside: DiskChoice.SAVE_BESIDE}
     return answer.get(box.clickedButton(), DiskChoice.CANCEL)  # type: ignore[call-overload, no-any-return]

@@ -134,6 +134,7 @@ class MainWindow(QMainWindow, NamedPanes):
         made.saving.connect(self._take_typed)
         made.message.connect(self.say)
         made.noted.connect(self.bar.say)
+        made.warned.connect(self.bar.warn)
         made.kept_found.connect(self._offer_kept)
         made.taken.connect(self.keeping.take_over)
         made.elsewhere.connect(self.window_wanted)

@@ -23,7 +23,7 @@ from blockmap.window import dialogs
 from blockmap.window.aside import Call
 from blockmap.window.dialogs import DiskChoice, UnsavedChoice
 from blockmap.window.disk_strip import DiskJob, DiskStrip, Steps
-from blockmap.window.map_opening import MapOpening
+from blockmap.window.map_opening import FILE, MapOpening
 from blockmap.window.map_words import difference_words, shown_name
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
@@ -125,6 +125,7 @@ class MapFile(MapOpening):
             self._hold,
             disk,
             unless_changed=unless_changed,
+            device=self._device,
             earlier=self._called_off,
         )
         self._writing = document
@@ -155,7 +156,7 @@ class MapFile(MapOpening):
                 "Saving “%1” was cancelled: the file is as it was, and what you "
                 "changed is still here, not saved."
             )
-        self.noted.emit(words.replace("%1", shown_name(path, "")))
+        self.warned.emit(FILE, words.replace("%1", shown_name(path, "")))
 
     def _adopt(
         self, path: Path, document: Map, found: Saved, disk: StoppableDisk
@@ -169,7 +170,8 @@ class MapFile(MapOpening):
             except Stopped:
                 stopped = True
                 notes += (self.tr("The photos were not all copied along"),)
-        self._fingerprint, self._called_off = found.digest, ()
+        self._device = found.device
+        self._know(found.digest)
         self._session.set_path(path)
         self._change_hold(found.hold)
         self._session.mark_saved(document)
@@ -193,7 +195,7 @@ class MapFile(MapOpening):
     def _settle(self, path: Path, theirs: Theirs) -> DiskChoice:
         """Ask about a changed or missing file; take what it holds when wished."""
         if theirs.gone:
-            return dialogs.ask_gone(self._window, path.name)
+            return dialogs.ask_gone(self._window, path.name, theirs.disk_gone)
         if theirs.read is not None:
             words = difference_words(self._session.document, theirs.read.document)
         else:

@@ -34,7 +34,10 @@ from blockmap.window.map_words import shown_name
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
 
-__all__ = ["MapOpening"]
+__all__ = ["FILE", "MapOpening"]
+
+FILE = "file"
+"""What a warning about the file of a map is about."""
 
 
 class MapOpening(QObject):
@@ -45,15 +48,17 @@ class MapOpening(QObject):
 
     opened follows a load; saving comes before the map is written or asked about, so
     that what is typed and not entered yet can be taken; message carries a passing
-    sentence; noted one that stays until it is closed; kept_found unsaved work of an
-    earlier run on the file just opened, and what became of that file; taken such work
-    once it is open; elsewhere a file that another window of this program has open.
+    sentence; noted one that stays until it is closed; warned one about something, ""
+    once that is put right; kept_found unsaved work of an earlier run on the file just
+    opened, and what became of that file; taken such work once it is open; elsewhere a
+    file that another window of this program has open.
     """
 
     opened = Signal()
     saving = Signal()
     message = Signal(str)
     noted = Signal(str)
+    warned = Signal(str, str)
     kept_found = Signal(object, str)
     taken = Signal(object)
     elsewhere = Signal(object)
@@ -65,6 +70,7 @@ class MapOpening(QObject):
         self._session, self._settings, self._window = session, settings, window
         self._disk = disk
         self._fingerprint: str | None = None
+        self._device: int | None = None
         self._hold: Hold | None = None
         self._last: DiskJob | None = None
         self._called_off: tuple[Map, ...] = ()
@@ -100,10 +106,22 @@ class MapOpening(QObject):
         if before is not None and before is not hold:
             Call(before.let_go).start().wait(MOMENT_S)
 
-    def _install(self, document: Map, path: Path | None, digest: str | None) -> None:
-        self._fingerprint, self._called_off = digest, ()
+    def _install(
+        self,
+        document: Map,
+        path: Path | None,
+        digest: str | None,
+        device: int | None = None,
+    ) -> None:
+        self._device = device
+        self._know(digest)
         self._session.replace(document, path)
         self.opened.emit()
+
+    def _know(self, digest: str | None) -> None:
+        """Note what the file is now; what was said against it holds no more."""
+        self._fingerprint, self._called_off = digest, ()
+        self.warned.emit(FILE, "")
 
     def _folders(self) -> Folders:
         return Folders(self._settings.state_folder)
@@ -158,13 +176,16 @@ class MapOpening(QObject):
             self.start(found.read.document)
             return True
         self._change_hold(found.hold)
-        self._install(found.read.document, path, found.digest)
+        self._install(found.read.document, path, found.digest, found.device)
         self._settings.add_recent(path)
         self._settings.set_last_folder(path)
         if found.read.notes:
             self.noted.emit("; ".join(found.read.notes))
         if found.hold is None:
             self._note_held()
+        elif found.refused:
+            words = self.tr("What is changed here cannot be saved in its place. %1")
+            self.noted.emit(words.replace("%1", found.refused))
         if found.kept is not None:
             self.kept_found.emit(found.kept, found.file_now)
         return True
@@ -242,44 +263,56 @@ class MapOpening(QObject):
         self._session.edit(self.tr("Revert to saved"), lambda _old: fresh)
         if self._session.document != fresh:
             return False
-        self._fingerprint, self._called_off = theirs.digest, ()
+        self._know(theirs.digest)
         self._session.mark_saved()
         return True
 
     def look_at_disk(self) -> None:
         """Take in a change of the file when nothing here is unsaved, else say so."""
         path, known, earlier = self._session.path, self._fingerprint, self._called_off
+        device = self._device
         if path is None or known is None or self.busy:
             return
         self._looking.start(
-            lambda: (path, known, read_theirs(path, known, earlier, DISK))
+            lambda: (path, known, read_theirs(path, known, earlier, DISK, device))
         )
         self._looking.wait(round(MOMENT_S * 1000))
 
     def _looked(self, found: tuple[Path, str, Theirs | None]) -> None:
         path, known, theirs = found
         now = (self._session.path, self._fingerprint)
-        if theirs is None or self.busy or now != (path, known):
+        if self.busy or now != (path, known):
             return
-        if theirs.ours is not None:
-            self._fingerprint, self._called_off = theirs.digest, ()
+        if theirs is None:
+            if not self._called_off:
+                self.warned.emit(FILE, "")
+        elif theirs.ours is not None:
+            self._know(theirs.digest)
             self._session.mark_saved(theirs.ours)
             words = self.tr("The disk has answered: “%1” was saved after all")
             self.noted.emit(words.replace("%1", self.name))
         elif theirs.gone:
-            self.noted.emit(
-                self.tr("The file of this map is gone; Save asks whether to write it")
+            words = self.tr(
+                "The file of this map is gone; Save asks whether to write it"
             )
+            if theirs.disk_gone:
+                words = self.tr(
+                    "The disk of this map is gone: it was taken out, or its share is "
+                    "not there. The map is still open here; put the disk back, or save "
+                    "elsewhere"
+                )
+            self.warned.emit(FILE, words)
         elif not self._session.saved:
-            self.noted.emit(
-                self.tr("The file was changed by another program; Save will ask")
+            self.warned.emit(
+                FILE, self.tr("The file was changed by another program; Save will ask")
             )
         elif theirs.read is None:
-            self.noted.emit(
+            self.warned.emit(
+                FILE,
                 self.tr(
                     "Another program has changed the file so that it cannot be read; "
                     "the map stays open as it was: %1"
-                ).replace("%1", str(theirs.problem)[:300])
+                ).replace("%1", str(theirs.problem)[:300]),
             )
         elif self._take_theirs(theirs):
             self.message.emit(self.tr("The file was changed and has been read again"))

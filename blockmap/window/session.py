@@ -136,10 +136,15 @@ class Session(QObject):
         its = self._path
         if its is None:
             return False
-        same = path.absolute() == its.absolute()
-        return same or bool(
-            quickly(lambda: os.path.realpath(path) == os.path.realpath(its), False)
-        )
+        if path.absolute() == its.absolute():
+            return True
+
+        def is_the_same() -> bool:
+            return os.path.realpath(path) == os.path.realpath(its) or (
+                path.exists() and path.samefile(its)
+            )
+
+        return bool(quickly(is_the_same, False))
 
     @property
     def saved(self) -> bool:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from blockmap.files.holding import Hold, hold_of, is_held
+from blockmap.files.holding import Hold, hold_of, is_held, twin_of
 
 posix = pytest.mark.skipif(os.name != "posix", reason="signals and links of POSIX")
 
@@ -59,6 +59,37 @@ def test_another_program_holds_until_it_is_killed(tmp_path: Path) -> None:
     assert not is_held(mine.file)
     assert mine.take()
     mine.let_go()
+
+
+@posix
+def test_another_name_of_a_held_file_is_known_by_the_file(tmp_path: Path) -> None:
+    # A hard link; on a disk that ignores case, other letters do the same.
+    map_file, other = tmp_path / "car", tmp_path / "second"
+    map_file.write_bytes(b"x")
+    os.link(map_file, other)
+    folder = tmp_path / "open"
+    child = subprocess.Popen(
+        [sys.executable, "-c", _HOLDER, str(folder), str(map_file)],
+        stdout=subprocess.PIPE,
+    )
+    theirs = hold_of(folder, map_file).file
+    with child:
+        assert child.stdout is not None
+        assert child.stdout.readline() == b"True\n"
+        assert twin_of(hold_of(folder, other), other) == theirs
+        assert twin_of(hold_of(folder, map_file), map_file) is None  # it is itself
+        unlike = tmp_path / "unlike"
+        unlike.write_bytes(b"x")
+        assert twin_of(hold_of(folder, unlike), unlike) is None
+        other.unlink()
+        other.write_bytes(b"x")  # as saving does, which parts the names
+        assert twin_of(hold_of(folder, other), other) is None
+        other.unlink()
+        os.link(map_file, other)
+        (folder / "garbage.lock").write_bytes(b"\xff\n\0" * 9000)
+        child.send_signal(signal.SIGKILL)
+    assert theirs.exists()
+    assert twin_of(hold_of(folder, other), other) is None
 
 
 @pytest.mark.parametrize("text", [b"", b"\xff" * 5000, b"12345 other-host\n"])

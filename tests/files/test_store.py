@@ -24,9 +24,9 @@ from blockmap.files.store import (
     load,
     read_bytes_safely,
     save,
-    sweep,
     write_bytes,
 )
+from blockmap.files.strays import sweep
 from blockmap.model.document import Block, Map
 from blockmap.model.errors import DocumentRefused, StoreFailed
 
@@ -319,6 +319,7 @@ def test_the_fingerprint_follows_the_content(target: Path) -> None:
 _SAVER = """
 import sys
 from blockmap.files.store import save
+from blockmap.files.strays import sweep
 from blockmap.model.document import Block, Map
 numbered = [
     Map(blocks={"p": Block(id="p", name="x" * 200000, width_mm=100.0, height_mm=50.0,
