@@ -136,7 +136,7 @@ class Windows(QObject):
         window.destroyed.connect(lambda _o=None, w=window: self._forget(w))
         if path is not None:
             # Before it is shown: what a quick disk gives is in the first frame.
-            window.map_file.open(path)
+            window.map_file.open(path, at_once=True)
         window.show()
         return window
 

@@ -2,8 +2,9 @@
 
 A disk job is a generator: each function that it yields is called in another thread and
 its result sent back, so that questions in between are asked as one reads them. What a
-quick disk does is done before run() returns. A job that takes longer is shown with a
-button to cancel it; a call that hangs in the system is left to itself then.
+quick disk does is done before run() returns, where that is asked for. A job that takes
+longer is shown with a button to cancel it; a call that hangs in the system is left to
+itself then.
 """
 
 from __future__ import annotations
@@ -97,9 +98,11 @@ class DiskJob:
             loop.exec()
         return self.result
 
-    def begin(self) -> None:
-        """Begin, and go on as far as a quick disk lets it within a moment."""
+    def begin(self, *, at_once: bool) -> None:
+        """Begin; at once goes on as far as a quick disk lets it within a moment."""
         self._go(lambda: next(self._steps))
+        if not at_once:
+            return
         until = self.since_s + MOMENT_S
         while isinstance(call := self._awaited, Call) and self.running:
             if not call.wait(max(0.0, until - time.monotonic())):
@@ -204,16 +207,19 @@ class DiskStrip(QFrame):
         steps: Callable[[StoppableDisk], Steps],
         *,
         writes: bool = False,
+        at_once: bool = True,
     ) -> DiskJob:
         """Begin a job; words say what is done, without an end mark.
 
-        writes says that the window must not be closed before it has ended.
+        writes says that the window must not be closed before it has ended. What a quick
+        disk gives is taken at once, or else in a later turn of the event loop: for work
+        whose result takes the window a turn of its own.
         """
         disk = StoppableDisk()
         job = DiskJob(words, steps(disk), disk, writes=writes)
         self._jobs.append(job)
         job.then(lambda _result: self._ended(job))
-        job.begin()
+        job.begin(at_once=at_once)
         if job.running:
             self._look.start()
         return job

@@ -132,6 +132,7 @@ class MapOpening(QObject):
         steps: Callable[[StoppableDisk], Steps],
         *,
         writes: bool = False,
+        at_once: bool = True,
     ) -> DiskJob:
         """Do this once what was asked for before is done."""
         earlier = self._last
@@ -141,7 +142,8 @@ class MapOpening(QObject):
                 yield earlier
             return (yield from steps(disk))
 
-        job = self._disk.run(words.replace("%1", self.name), in_turn, writes=writes)
+        words = words.replace("%1", self.name)
+        job = self._disk.run(words, in_turn, writes=writes, at_once=at_once)
         self._last = job
         return job
 
@@ -151,10 +153,13 @@ class MapOpening(QObject):
 
     # opening
 
-    def open(self, path: Path) -> DiskJob:
-        """Read a map from a file; a refusal is shown in full and changes nothing."""
+    def open(self, path: Path, *, at_once: bool = False) -> DiskJob:
+        """Read a map from a file; a refusal is shown in full and changes nothing.
+
+        At once is for a window that nobody sees yet: a new map keeps it for a while.
+        """
         words = self.tr("Opening “%1”").replace("%1", shown_name(path, ""))
-        return self._do(words, partial(self._opening, path))
+        return self._do(words, partial(self._opening, path), at_once=at_once)
 
     def _opening(self, path: Path, disk: StoppableDisk) -> Steps:
         before, again = self._session.document, path == self._session.path
@@ -207,7 +212,7 @@ class MapOpening(QObject):
     def take_kept(self, kept: Kept) -> DiskJob:
         """Go on with unsaved work of an earlier run; its file is not touched."""
         words = self.tr("Opening unsaved work")
-        return self._do(words, partial(self._taking, kept))
+        return self._do(words, partial(self._taking, kept), at_once=False)
 
     def _taking(self, kept: Kept, disk: StoppableDisk) -> Steps:
         before = self._session.document
@@ -246,7 +251,8 @@ class MapOpening(QObject):
 
     def revert(self) -> DiskJob:
         """Take the map as the file has it; undo brings the present one back."""
-        return self._do(self.tr("Reading “%1” again"), self._reverting)
+        words = self.tr("Reading “%1” again")
+        return self._do(words, self._reverting, at_once=False)
 
     def _reverting(self, disk: StoppableDisk) -> Steps:
         path = self._session.path

@@ -112,6 +112,7 @@ def _behind(window: MainWindow) -> BehindPanel:
 
     pane = BehindPanel(window.session, window.selection, window)
     window.behind_link.join(pane)
+    window.after_frame.then(lambda: pane.contacts)
     return pane
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QStackedWidget,
@@ -25,7 +24,7 @@ from blockmap.window.behind.links import jump
 from blockmap.window.behind.strip_page import StripPage
 from blockmap.window.choice_row import ChoiceRow
 from blockmap.window.elided_label import ElidedLabel
-from blockmap.window.guard import guarded
+from blockmap.window.pane_in_sight import PaneInSight
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
 
@@ -35,8 +34,8 @@ if TYPE_CHECKING:
 __all__ = ["BehindPanel"]
 
 
-class BehindPanel(QWidget):
-    """Three pages; they are made when the pane is first shown.
+class BehindPanel(PaneInSight):
+    """Three pages; they are made when the pane first comes into sight.
 
     made tells that the pages are there.
     """
@@ -78,9 +77,9 @@ class BehindPanel(QWidget):
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
         self._wait.setInterval(60)
-        self._wait.timeout.connect(self._refresh)
+        self._wait.timeout.connect(self.refresh)
         selection.changed.connect(self._selection_changed)
-        selection.block_changed.connect(self._refresh)
+        selection.block_changed.connect(self.refresh)
         selection.strip_changed.connect(self._strip_changed)
         selection.contact_changed.connect(self._contact_changed)
         selection.view_changed.connect(self._show_heading)
@@ -134,7 +133,7 @@ class BehindPanel(QWidget):
         }
         self._choice.show_chosen(name)
         self._pages.setCurrentWidget(pages[name])
-        self._refresh()
+        self.refresh()
 
     def show_families(self, name: str = "") -> FamiliesWindow:
         """Show the terminal families in front, the one of this name chosen."""
@@ -179,7 +178,7 @@ class BehindPanel(QWidget):
     def _selection_changed(self) -> None:
         if self.isVisible() and self.ready:
             self.damage.commit()
-        self._refresh()
+        self.refresh()
 
     def _strip_changed(self) -> None:
         self._show_heading()
@@ -192,14 +191,14 @@ class BehindPanel(QWidget):
     def _document_changed(self, change: Change) -> None:
         touched = not change.cavities.touched.isdisjoint(self._selection.ids)
         if touched or change.repairs or change.strips:
-            self._refresh()
+            self.refresh()
         else:
             self._wait.start()
 
-    def _refresh(self) -> None:
+    def fill(self) -> None:
+        """Show what the page in front tells of the map as it is."""
         self._wait.stop()
-        if not self.isVisible() or not self.ready:
-            return
+        self._make()
         self._show_heading()
         page = self._pages.currentWidget()
         if page is self._contacts:
@@ -233,9 +232,3 @@ class BehindPanel(QWidget):
         text = text.replace("%3", number_text(round(y, 1)))
         words = view_heading(view, block).removesuffix(": mirrored")
         return text.replace("%4", words[:1].lower() + words[1:])
-
-    @guarded()
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        self._make()
-        self._refresh()

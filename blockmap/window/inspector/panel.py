@@ -19,6 +19,8 @@ __all__ = ["InspectorPanel"]
 
 EARLY_MS = 400
 """After so long the page of cavities is made, so that the first click is quick."""
+MANY = 50
+"""What more cavities have in common is shown in a turn of the event loop of its own."""
 
 
 class InspectorPanel(QWidget):
@@ -55,6 +57,10 @@ class InspectorPanel(QWidget):
         self._early.setSingleShot(True)
         self._early.setInterval(EARLY_MS)
         self._early.timeout.connect(self._cavities)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.timeout.connect(self._show)
+        self._fresh = False
         selection.changed.connect(self._selection_changed)
         selection.block_changed.connect(self._selection_changed)
         selection.view_changed.connect(self._view_changed)
@@ -99,6 +105,7 @@ class InspectorPanel(QWidget):
 
     def refresh(self) -> None:
         """Show what is selected as it is now."""
+        self._later.stop()
         if not self.isVisible():
             self._stale = True
             return
@@ -107,9 +114,16 @@ class InspectorPanel(QWidget):
         shown: tuple[object, ...] = (
             ("cavities", *ids) if ids else ("block", self._selection.block)
         )
-        fresh = shown != self._shown
+        self._fresh = self._fresh or shown != self._shown
         self._shown = shown
         self._show_heading()
+        if len(ids) > MANY:
+            self._later.start()
+        else:
+            self._show()
+
+    def _show(self) -> None:
+        ids, fresh, self._fresh = self._selection.ids, self._fresh, False
         if ids:
             page = self._cavities()
             self._stack.setCurrentWidget(page)
