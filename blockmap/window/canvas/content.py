@@ -170,8 +170,8 @@ class FigureContent:
         found = [self.book.body(c) for c in parts] + [self.book.label(c) for c in parts]
         return Batch([picture for picture in found if picture is not None])
 
-    def look_up(self, exposed: Box, cost: float) -> bool:
-        """Make what can be had at this cost, and take what there is of pictures.
+    def look_up(self, exposed: Box, cost: float, until: float) -> bool:
+        """Make what can be had at this cost and until then; take what there is.
 
         What lies in the exposed box, as seen, is made first. Returns True when
         nothing is left to make.
@@ -187,7 +187,7 @@ class FigureContent:
                     if exposed.holds(self.seen(Point(c.x_mm, c.y_mm)))
                 )
             )
-        done = self.book.work(cost)
+        done = self.book.work(cost, until)
         self._now = self._at_hand()
         return done
 

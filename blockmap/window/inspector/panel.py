@@ -59,7 +59,8 @@ class InspectorPanel(QWidget):
         self._early.timeout.connect(self._cavities)
         self._later = QTimer(self)
         self._later.setSingleShot(True)
-        self._later.timeout.connect(self._show)
+        self._later.timeout.connect(self._show_later)
+        self._painted = False
         self._fresh = False
         selection.changed.connect(self._selection_changed)
         selection.block_changed.connect(self._selection_changed)
@@ -118,9 +119,18 @@ class InspectorPanel(QWidget):
         self._shown = shown
         self._show_heading()
         if len(ids) > MANY:
+            self._painted = False
             self._later.start()
         else:
             self._show()
+
+    def _show_later(self) -> None:
+        """Show it in the turn after this one, which paints what was just changed."""
+        if self._painted:
+            self._show()
+        else:
+            self._painted = True
+            self._later.start()
 
     def _show(self) -> None:
         ids, fresh, self._fresh = self._selection.ids, self._fresh, False
