@@ -50,6 +50,8 @@ __all__ = [
 
 COLLECT_AFTER_MS = 1_500
 """When garbage is collected again; a start pauses it, which makes it quicker."""
+SHOWN_AFTER_MS = 300
+"""When a window is shown whose map has not come yet from a slow disk."""
 END_WAIT_S = 1.0
 """How long what still waits for a disk is waited for when the program ends."""
 WORKER_TURN_S = 0.0002
@@ -136,15 +138,23 @@ class Windows(QObject):
             window.activateWindow()
             window.say(self.tr("This map is open here already"))
             return window
+        beside = any(other.after_frame.painted for other in self._open)
         window = MainWindow(self._settings)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._open.append(window)
         window.window_wanted.connect(self.open)
         window.destroyed.connect(lambda _o=None, w=window: self._forget(w))
-        if path is not None:
-            # Before it is shown: what a quick disk gives is in the first frame.
-            window.map_file.open(path, at_once=True)
-        window.show()
+        if path is None:
+            window.show()
+            return window
+        # Before it is shown: what a quick disk gives is in the first frame. Another
+        # window that is on the screen already does not wait for the disk.
+        opening = window.map_file.open(path, at_once=not beside)
+        if beside:
+            QTimer.singleShot(SHOWN_AFTER_MS, window, window.show)
+            opening.then(lambda _result: window.show())
+        else:
+            window.show()
         return window
 
     def _with_file(self, path: Path) -> MainWindow | None:

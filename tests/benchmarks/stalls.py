@@ -226,6 +226,11 @@ def _plain_acts(window: MainWindow, path: Path) -> Iterator[tuple[str, Act]]:
     yield "paste all", on_all("paste")
     yield "cut all", on_all("cut")
     yield "paste all into nothing", on_all("paste")
+    yield "select all cells of the table", table.selectAll
+    yield "copy the cells", table.edits.copy
+    yield "clear the cells", table.edits.clear
+    yield "undo the clearing", session.stack.undo
+    yield "select one once more", lambda: selection.select(ids[:1])
     yield "dark colours", on["look_dark"].trigger
     yield "light colours", on["look_light"].trigger
     yield "the sheets", on["print"].trigger

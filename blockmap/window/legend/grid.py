@@ -14,6 +14,7 @@ from PySide6.QtCore import (
     QEvent,
     QItemSelection,
     QItemSelectionModel,
+    QItemSelectionRange,
     QModelIndex,
     QPersistentModelIndex,
     QPoint,
@@ -146,16 +147,28 @@ class LegendTable(QTableView):
         current = self.currentIndex()
         return current.row() == index.row() and current.column() == index.column()
 
+    @property
+    def selected_count(self) -> int:
+        """The number of selected cells, those of hidden columns too."""
+        return sum(r.width() * r.height() for r in self._chosen_ranges())
+
+    def _chosen_ranges(self) -> list[QItemSelectionRange]:
+        # Asking for all cells one by one takes longer than a frame at 500 rows.
+        chosen = self.selectionModel().selection()
+        return [chosen.at(n) for n in range(chosen.count())]
+
     def selected_rows(self) -> list[int]:
         """Return the rows with a selected cell, the cursor's when there is none."""
-        rows = {i.row() for i in self.selectedIndexes()}
+        chosen = self._chosen_ranges()
+        rows = {n for r in chosen for n in range(r.top(), r.bottom() + 1)}
         if not rows and self.currentIndex().isValid():
             rows = {self.currentIndex().row()}
         return sorted(rows)
 
     def selected_columns(self) -> list[int]:
         """Return the columns with a selected cell, from left to right."""
-        columns = {i.column() for i in self.selectedIndexes()}
+        chosen = self._chosen_ranges()
+        columns = {n for r in chosen for n in range(r.left(), r.right() + 1)}
         if not columns and self.currentIndex().isValid():
             columns = {self.currentIndex().column()}
         return [n for n in self.layout_of_columns.shown() if n in columns]

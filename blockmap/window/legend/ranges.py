@@ -150,6 +150,6 @@ class Ranges:
         at = columns[0] if here[1] == columns[-1] else columns[-1]
         whole = (rows[-1] - rows[0] + 1) * (columns[-1] - columns[0] + 1)
         corner = here[0] in (rows[0], rows[-1]) and here[1] in (columns[0], columns[-1])
-        if corner and len(table.selectedIndexes()) == whole:
+        if corner and table.selected_count == whole:
             return row, at
         return here

@@ -36,6 +36,12 @@ from blockmap.window.session import Session
 __all__ = ["SHOWN_FIRST", "TABLE_COLUMNS", "LegendModel"]
 
 Index = QModelIndex | QPersistentModelIndex
+_READ_ONLY = (
+    Qt.ItemFlag.ItemIsEnabled
+    | Qt.ItemFlag.ItemIsSelectable
+    | Qt.ItemFlag.ItemNeverHasChildren
+)
+_WRITTEN = _READ_ONLY | Qt.ItemFlag.ItemIsEditable
 _ROLE = Qt.ItemDataRole
 _RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 _LEFT = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -144,10 +150,8 @@ class LegendModel(QAbstractTableModel):
     def flags(self, index: Index) -> Qt.ItemFlag:
         if not index.isValid():
             return Qt.ItemFlag.NoItemFlags
-        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        if TABLE_COLUMNS[index.column()].write is not None:
-            flags |= Qt.ItemFlag.ItemIsEditable
-        return flags | Qt.ItemFlag.ItemNeverHasChildren
+        written = TABLE_COLUMNS[index.column()].write is not None
+        return _WRITTEN if written else _READ_ONLY
 
     @guarded()
     def data(self, index: Index, role: int = _ROLE.DisplayRole) -> Any:

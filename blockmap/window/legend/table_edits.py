@@ -61,10 +61,11 @@ class TableEdits:
 
     def _clear(self, one: str, several: str) -> None:
         table = self._table
+        columns = table.selected_columns()
         cells = [
             CellEdit(table.rows.ids[row], TABLE_COLUMNS[n].key, "")
             for row in table.selected_rows()
-            for n in table.selected_columns()
+            for n in columns
             if table.rows.edit_text(row, n) and TABLE_COLUMNS[n].write is not None
         ]
         if not cells:
@@ -116,10 +117,11 @@ class TableEdits:
     def fill_selected(self, text: str) -> str:
         """Write one text into every selected cell; return why not, if refused."""
         table = self._table
+        columns = table.selected_columns()
         cells = [
             CellEdit(table.rows.ids[row], TABLE_COLUMNS[n].key, text)
             for row in table.selected_rows()
-            for n in table.selected_columns()
+            for n in columns
         ]
         return self._fill(cells, _tr("Fill %1 %2"))
 
