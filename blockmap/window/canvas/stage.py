@@ -44,7 +44,7 @@ STRIP_REACH_PX = 5.0
 """So near a press must be to the line of a strip."""
 STEP_MM, FREE_STEP_MM = 0.5, 0.1
 SETTLE_MS = 150
-AT_ONCE, AT_ONCE_S = 150, 0.02
+AT_ONCE, AT_ONCE_S = 150, 0.012
 """Pictures of this cost are made before a painting: what an edit of a few needs."""
 SLICE_S = 0.008
 """So long pictures are made at a stretch when there are more."""
