@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.model.edits import accept_finding, withdraw_acceptance
+from blockmap.window.folding_row import FoldingRow, in_row
 from blockmap.window.guard import guarded
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.session import Session
@@ -29,6 +30,9 @@ if TYPE_CHECKING:
     from blockmap.analysis.findings import Finding
 
 __all__ = ["AcceptanceLine"]
+
+_WORTH_LETTERS = 40
+"""Room a reason is worth beside its buttons, else they go below it."""
 
 
 class _ReasonEdit(QLineEdit):
@@ -95,11 +99,9 @@ class AcceptanceLine(QWidget):
             buttons.addWidget(button)
         buttons.addStretch(1)
         column.addLayout(buttons)
-        line = QHBoxLayout()
-        line.addWidget(self.reason, 1)
-        line.addWidget(self.accept)
-        line.addWidget(self.cancel)
-        column.addLayout(line)
+        judged = in_row(self.accept, self.cancel)
+        self._line = FoldingRow(self.reason, judged, letters=_WORTH_LETTERS)
+        column.addWidget(self._line)
         column.addWidget(self.message)
 
     def show_finding(self, finding: Finding | None, lapsed: str = "") -> None:
@@ -137,7 +139,7 @@ class AcceptanceLine(QWidget):
         return words.replace("%2", reason)
 
     def _show_buttons(self) -> None:
-        finding, open_ = self._finding, not self.reason.isHidden()
+        finding, open_ = self._finding, not self._line.isHidden()
         held = self._key in self._session.document.accepted
         counts = finding is not None and finding.accepted is None
         self.origin.setVisible(finding is not None and bool(finding.figures))
@@ -148,8 +150,7 @@ class AcceptanceLine(QWidget):
         """Open the line for the reason."""
         if self._finding is None or self._finding.accepted is not None:
             return
-        for widget in (self.reason, self.accept, self.cancel):
-            widget.show()
+        self._line.show()
         self._show_buttons()
         self.reason.setFocus()
 
@@ -157,8 +158,7 @@ class AcceptanceLine(QWidget):
         """Close the line and forget what was typed."""
         self.reason.clear()
         self.message.clear()
-        for widget in (self.reason, self.accept, self.cancel):
-            widget.hide()
+        self._line.hide()
         self._show_buttons()
 
     def finish(self) -> None:

@@ -15,6 +15,7 @@ from blockmap.window.canvas.figure_view import FigureView
 from blockmap.window.canvas.over_key import over_marks
 from blockmap.window.figure_key_strip import FigureKeyStrip
 from blockmap.window.guard import guarded
+from blockmap.window.keys_told import KeysTold
 from blockmap.window.menus.tool_row import cavity_menu
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ class Desk(QWidget):
         line = window.bottom_line
         figure.pointer_moved.connect(line.pointer.setText)
         figure.marked.connect(self.key.refresh_over)
-        figure.hint_changed.connect(line.hint.setText)
+        KeysTold(figure, line)
         figure.zoomed.connect(lambda _zoom: window.show_zoom())
         figure.tool_changed.connect(window.commands.show_tool)
         figure.edit_wanted.connect(lambda _id: self._edit())

@@ -13,6 +13,7 @@ from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QDockWidget, QTabBar
 
 from blockmap.window.guard import guarded
+from blockmap.window.keyboard_in_sight import in_sight
 
 if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow
@@ -111,7 +112,7 @@ class LowWindow(QObject):
         A window that was made low has squeezed its panes before it tells of that.
         """
         if not (self.low or self.joined):
-            seen = [dock for dock in self._docks.values() if _in_sight(dock)]
+            seen = [dock for dock in self._docks.values() if in_sight(dock)]
             high = self._window.height()
             self._shares = {dock: dock.height() / high for dock in seen}
 
@@ -125,7 +126,7 @@ class LowWindow(QObject):
     @staticmethod
     def _front(docks: list[QDockWidget]) -> QDockWidget | None:
         """Return the pane that is seen; the one at the keyboard where there are two."""
-        seen = [dock for dock in docks if _in_sight(dock)]
+        seen = [dock for dock in docks if in_sight(dock)]
         seen.sort(key=lambda dock: not _has_focus(dock))
         return seen[0] if seen else None
 
@@ -134,10 +135,6 @@ class LowWindow(QObject):
         if event.type() in (QEvent.Type.Resize, QEvent.Type.FontChange):
             (self._later if watched is self._window else self._rest).start()
         return bool(super().eventFilter(watched, event))
-
-
-def _in_sight(dock: QDockWidget) -> bool:
-    return dock.isVisible() and not dock.visibleRegion().isEmpty()
 
 
 def _has_focus(dock: QDockWidget) -> bool:

@@ -21,6 +21,7 @@ from typing import (
 from PySide6.QtCore import QByteArray, QCoreApplication, Qt, QTimer
 from PySide6.QtWidgets import QApplication, QDockWidget, QTabBar, QWidget
 
+from blockmap.window.keyboard_in_sight import KeyboardInSight
 from blockmap.window.low_window import LAYOUT_VERSION, LowWindow
 from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 
@@ -181,6 +182,7 @@ class Panes:
         self.low = LowWindow(window, self.docks)
         self.low.changed.connect(self._low_changed)
         self.low.follow()
+        KeyboardInSight(window, self.docks, self._named)
         # Those that nobody looks at are made too, so that the first look is quick.
         window.after_frame.then(*[partial(self.made, pane) for pane in PANES])
 
@@ -191,6 +193,10 @@ class Panes:
             self._made[pane.name] = widget
             self.docks[pane.name].setWidget(widget)
         return cast(_Made, self._made[pane.name])
+
+    def _named(self, name: str) -> QWidget:
+        pane: Pane[QWidget] = next(pane for pane in PANES if pane.name == name)
+        return self.made(pane)
 
     def commit(self) -> None:
         """Enter what is typed in a pane; what is refused stays there."""
@@ -240,7 +246,7 @@ class Panes:
         """Show a pane, in front of those on its tab."""
         if name in self._below:
             self.stand_alone(alone=False)
-        self.made(next(pane for pane in PANES if pane.name == name))
+        self._named(name)
         self.docks[name].show()
         self.docks[name].raise_()
 

@@ -45,6 +45,9 @@ from blockmap.window.window_place import fit_on_screen
 
 __all__ = ["SheetPreview"]
 
+LEFT_SHARE = 0.34
+"""Most of the screen's width that the choices beside the pages take."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Wish:
@@ -179,7 +182,9 @@ class SheetPreview(QDialog):
         whole = QHBoxLayout(self)
         holder = QWidget()
         holder.setLayout(left)
-        holder.setFixedWidth(self.fontMetrics().averageCharWidth() * 50)
+        most = self.screen().availableGeometry().width() * LEFT_SHARE
+        wide = self.fontMetrics().averageCharWidth() * 50
+        holder.setFixedWidth(min(wide, round(most)))
         whole.addWidget(holder)
         whole.addLayout(right, 1)
 

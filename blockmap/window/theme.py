@@ -109,7 +109,17 @@ def icon(name: str) -> QIcon:
     made = QIcon()
     for side in SIDES_PX:
         made.addPixmap(_pixmap(renderer, side))
+    if name.startswith("level-"):
+        _add_selected(made, source)
     return made
+
+
+def _add_selected(made: QIcon, source: str) -> None:
+    """Draw the sign of a row anew for when the row is selected, in its ink."""
+    ink = QGuiApplication.palette().color(QPalette.ColorRole.HighlightedText).name()
+    renderer = QSvgRenderer(QByteArray(source.replace("currentColor", ink).encode()))
+    for side in SIDES_PX:
+        made.addPixmap(_pixmap(renderer, side), QIcon.Mode.Selected)
 
 
 def _pixmap(renderer: QSvgRenderer, side: int) -> QPixmap:

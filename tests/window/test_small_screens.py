@@ -2,8 +2,16 @@
 
 from __future__ import annotations
 
+import pytest
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
-from PySide6.QtWidgets import QDialogButtonBox, QTabBar, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QDialogButtonBox,
+    QPushButton,
+    QScrollArea,
+    QTabBar,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
 from blockmap.files.map_reader import read_map
@@ -115,6 +123,71 @@ def test_every_tool_is_in_reach_in_a_low_window(
     for button in buttons():
         assert window.rect().contains(place_in(window, button))
         assert button.toolTip(), "its words are in its tip"
+
+
+def test_what_the_fault_search_offers_is_whole_on_a_small_screen(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(demo())
+    window.resize(MAXIMISED)
+    window.actions_by_name["next_reading"].trigger()
+    card, repair = window.fault.proposal, window.fault.repair
+    qtbot.waitUntil(lambda: repair.isVisible() and card.proposed is not None)
+    qtbot.wait(100)
+    buttons = (repair.button, card.take_button, card.show_button, card.other_button)
+    for button in buttons:
+        assert button.width() >= button.minimumSizeHint().width(), button.text()
+        right = place_in(window, button).right()
+        assert right < window.width(), button.text()
+    assert card.words.width() <= window.panes.docks["fault"].width()
+
+
+SIDE_WINDOWS = (
+    "parts_list",
+    "families",
+    "calculator",
+    "tables",
+    "what_works",
+    "key_off_draw",
+    "short_to_ground",
+    "work_and_odds",
+    "print",
+    "walk",
+    "keys",
+    "cautions",
+    "about",
+    "preferences",
+)
+
+
+@pytest.mark.parametrize("name", SIDE_WINDOWS)
+def test_every_window_beside_the_map_fits_a_small_screen(
+    open_map: OpenMap, qtbot: QtBot, name: str
+) -> None:
+    window = open_map(demo())
+    window.selection.select(["panel/F11"])
+    window.actions_by_name[name].trigger()
+    qtbot.waitUntil(lambda: bool(_beside(window)))
+    (beside,) = _beside(window)
+    beside.resize(MAXIMISED - QSize(8, 0))
+    qtbot.wait(50)
+    assert beside.size() == MAXIMISED - QSize(8, 0)
+    for button in beside.findChildren(QPushButton):
+        if button.isVisible() and not _rolls(button):
+            assert beside.rect().contains(place_in(beside, button)), button.text()
+    beside.close()
+
+
+def _beside(window: MainWindow) -> list[QWidget]:
+    tops = QApplication.topLevelWidgets()
+    return [top for top in tops if top.isVisible() and top is not window]
+
+
+def _rolls(part: QWidget) -> bool:
+    above = part.parentWidget()
+    while above is not None and not isinstance(above, QScrollArea):
+        above = above.parentWidget()
+    return above is not None
 
 
 def test_the_key_leaves_the_figure_its_room(open_map: OpenMap, qtbot: QtBot) -> None:

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from blockmap.window.access_key import with_access_key
 from blockmap.window.guard import guarded
 from blockmap.window.inspector.fields import Field
 from blockmap.window.inspector.subjects import Subject
@@ -52,6 +53,7 @@ class FormGroup(QWidget):
         super().__init__()
         self.heading = QLabel(heading)
         self.heading.setTextFormat(Qt.TextFormat.PlainText)
+        self.heading.setWordWrap(True)
         font = self.heading.font()
         font.setBold(True)
         self.heading.setFont(font)
@@ -203,7 +205,7 @@ class FormPage(QScrollArea):
         """Give labels their access keys and fields their order; call once, at last."""
         taken = set(RESERVED)
         for field in self.fields:
-            field.label.setText(_with_access_key(field.title, taken))
+            field.label.setText(with_access_key(field.title, taken))
         stops = [stop for group in self.groups for stop in group.stops]
         for before, after in pairwise(stops):
             QWidget.setTabOrder(before, after)
@@ -259,15 +261,3 @@ def _is_stop(widget: QWidget, window: QWidget) -> bool:
     """Tell whether Tab stops at a widget of this window, and not at another for it."""
     here = widget.window() is window and widget.focusProxy() is None
     return here and bool(widget.focusPolicy() & _TAB)
-
-
-def _with_access_key(title: str, taken: set[str]) -> str:
-    """Return the label with '&' before the first letter that is still free."""
-    text = title.replace("&", "&&")
-    starts = [0, *(n + 1 for n, char in enumerate(text) if char == " ")]
-    for place in (*starts, *range(len(text))):
-        letter = text[place : place + 1].casefold()
-        if letter.isalpha() and letter not in taken:
-            taken.add(letter)
-            return f"{text[:place]}&{text[place:]}"
-    return text

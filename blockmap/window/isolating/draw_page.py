@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtWidgets import (
     QFormLayout,
-    QHeaderView,
     QScrollArea,
     QToolButton,
     QVBoxLayout,
@@ -25,6 +24,7 @@ from blockmap.model.edits import limit_text, note_again, remove_reading, set_lim
 from blockmap.model.errors import BadValue
 from blockmap.model.units import number_text, read_number
 from blockmap.reference.limit_rows import LIMIT_ROWS
+from blockmap.window.fair_columns import FairColumns
 from blockmap.window.inspector.fields import TextField
 from blockmap.window.isolating.beside import Page, Warnings, plain_label, tr_job
 from blockmap.window.isolating.draw_words import (
@@ -77,12 +77,7 @@ class _Fuses(TypedTable):
         super().__init__(headings)
         self._page = page
         self.setAccessibleName(tr_job("Fuses, with the millivolts across each"))
-        self.setWordWrap(True)
-        em = self.fontMetrics().averageCharWidth()
-        for place, wide in enumerate((8, 20, 8, 18)):
-            self.setColumnWidth(place, wide * em)
-        stretch = QHeaderView.ResizeMode.Stretch
-        self.horizontalHeader().setSectionResizeMode(4, stretch)
+        self.columns = FairColumns(self, letters={_MV: 8})
         self.itemSelectionChanged.connect(page.fuse_chosen)
 
     def typed_here(self, row: int, place: int) -> bool:
@@ -214,6 +209,7 @@ class DrawPage(Page):
             self.table.setRowCount(len(fuses))
             for row, cavity in enumerate(fuses):
                 self._show_row(row, cavity)
+        self.table.columns.fit()
         subject = _Subject(self)
         for field in (self.battery, self.step):
             field.show_subject(subject, fresh=False)
@@ -242,7 +238,6 @@ class DrawPage(Page):
             item = self.table.item(row, place)
             if item is not None:
                 item.setToolTip(plain_tip(tip))
-        self.table.resizeRowToContents(row)
 
     def _sums(self) -> str:
         found = self.found

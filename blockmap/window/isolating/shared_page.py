@@ -102,9 +102,6 @@ class SharedPage(Page):
         single = QAbstractItemView.SelectionMode.SingleSelection
         self.parts.setSelectionMode(single)
         self.parts.itemSelectionChanged.connect(self._part_chosen)
-        em = self.fontMetrics().averageCharWidth()
-        for place, wide in enumerate((5, 22)):
-            self.parts.setColumnWidth(place, wide * em)
         self._arrange()
 
     def _arrange(self) -> None:
@@ -199,7 +196,6 @@ class SharedPage(Page):
     def _show_parts(self, found: Parts) -> None:
         self.shared, self.current = found.shared, True
         self.parts.fill(list(found.rows))
-        self.parts.resizeRowsToContents()
         ordered = Ordered(numbers_at(found.marks))
         self._jobs.mark(ordered if self.isVisible() else Ordered())
         self.result.setText(self._sentence(found.suspects))

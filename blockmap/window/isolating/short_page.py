@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
     QTableWidget,
@@ -28,6 +27,7 @@ from blockmap.model.document import Reading
 from blockmap.model.edits import add_reading, remove_reading
 from blockmap.model.units import number_text
 from blockmap.window.canvas.probed import Ordered
+from blockmap.window.fair_columns import FairColumns
 from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import Page, Warnings, plain_label, tr_job
 from blockmap.window.isolating.lamp_field import LampField
@@ -93,8 +93,7 @@ class ShortPage(Page):
         self.steps.verticalHeader().hide()
         header = self.steps.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        self.steps.setColumnWidth(1, self.fontMetrics().averageCharWidth() * 12)
+        self._columns = FairColumns(self.steps, letters={1: 8}, last=0)
 
     def _arrange(self) -> None:
         label = QLabel(tr_job("Fu&se that blows"))
@@ -292,7 +291,7 @@ class ShortPage(Page):
                 font.setBold(number == len(found.done))
                 item.setFont(font)
                 self.steps.setItem(number, place, item)
-        self.steps.resizeRowsToContents()
+        self._columns.fit()
         if found.done and rows:
             last = min(len(found.done), len(rows) - 1)
             self.steps.scrollTo(self.steps.model().index(last, 0))

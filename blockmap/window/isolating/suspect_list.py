@@ -17,10 +17,9 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QKeyEvent, QPainter, QPalette, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPainter, QPalette
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHeaderView,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableWidget,
@@ -28,6 +27,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.model.units import number_text
+from blockmap.window.fair_columns import FairColumns
 from blockmap.window.guard import guarded
 from blockmap.window.row_table import show_rows
 from blockmap.window.table_cells import show_cell
@@ -121,18 +121,12 @@ class SuspectList(QTableWidget):
             [_tr("Chance"), _tr("Suspect"), _tr("Why")],
             several=False,
         )
-        self.setWordWrap(True)
         self.setShowGrid(False)
         self.setAlternatingRowColors(True)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setItemDelegateForColumn(0, _ChanceDelegate(self))
-        header = self.horizontalHeader()
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Fixed)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Interactive)
-        header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
-        em = self.fontMetrics().averageCharWidth()
-        self.setColumnWidth(0, em * 14)
-        self.setColumnWidth(1, em * 34)
+        air_px = self.fontMetrics().height() // 3
+        self._columns = FairColumns(self, letters={0: 12}, air_px=air_px)
         self.itemClicked.connect(lambda item: self._lead(item.row()))
 
     def show_suspects(self, suspects: tuple[Suspect, ...]) -> None:
@@ -162,24 +156,12 @@ class SuspectList(QTableWidget):
                 for place, text in enumerate(texts):
                     show_cell(model, (row, place), text, tip=tip, align=corner)
                 model.setData(model.index(row, 0), suspect.probability, _CHANCE)
-            self._fit()
+            self._columns.fit()
             self.setUpdatesEnabled(True)
-
-    def _fit(self) -> None:
-        """Give each row its height and some air, so that rows stay apart."""
-        self.resizeRowsToContents()
-        air = self.fontMetrics().height() // 3
-        for row in range(self.rowCount()):
-            self.setRowHeight(row, self.rowHeight(row) + air)
 
     def _lead(self, row: int) -> None:
         if 0 <= row < len(self.suspects):
             self.place_wanted.emit(self.suspects[row].places)
-
-    @guarded()
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._fit()
 
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -8,11 +8,11 @@ from PySide6.QtCore import QEvent, QSignalBlocker, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHeaderView,
     QTableWidget,
     QTableWidgetItem,
 )
 
+from blockmap.window.fair_columns import FairColumns
 from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import tr_job
 from blockmap.window.row_table import show_rows
@@ -34,13 +34,11 @@ class RowList(QTableWidget):
         self._rows: list[tuple[str, ...]] = []
         show_rows(self, name, headings, several=True)
         self.setAlternatingRowColors(True)
-        self.setWordWrap(True)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         line = round(self.fontMetrics().height() * 1.5)
         self.verticalHeader().setDefaultSectionSize(line)
-        last = len(headings) - 1
-        stretch = QHeaderView.ResizeMode.Stretch
-        self.horizontalHeader().setSectionResizeMode(last, stretch)
+        self.verticalHeader().setMinimumSectionSize(line)
+        self._columns = FairColumns(self)
 
     def fill(self, rows: list[tuple[str, ...]]) -> None:
         """Show these texts; what is selected stays so by its place."""
@@ -56,6 +54,7 @@ class RowList(QTableWidget):
                         self.setItem(number, place, QTableWidgetItem(text))
                     elif item.text() != text:
                         item.setText(text)
+        self._columns.fit()
 
 
 class TickList(RowList):
@@ -65,9 +64,6 @@ class TickList(RowList):
         headings = [tr_job("Seen"), tr_job("Load"), tr_job("Tried in"), tr_job("Place")]
         super().__init__(tr_job("Loads"), headings)
         self._page = page
-        em = self.fontMetrics().averageCharWidth()
-        for place, wide in enumerate((16, 22, 14)):
-            self.setColumnWidth(place, wide * em)
         self.cellClicked.connect(self._clicked)
 
     def _clicked(self, row: int, place: int) -> None:

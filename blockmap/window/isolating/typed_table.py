@@ -29,6 +29,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.window.guard import guarded
+from blockmap.window.keys_told import tell_keys
 from blockmap.window.legend.suggesting_edit import SuggestingEdit
 from blockmap.window.legend.suggestions import Suggestion
 
@@ -126,6 +127,7 @@ class TypedTable(QTableWidget):
         super().__init__(0, len(headings), parent)
         self.editor: CellLine | None = None
         self.setHorizontalHeaderLabels(headings)
+        tell_keys(self, self.tr("Enter goes down, Tab goes on; Delete clears"))
         self.setItemDelegate(_Cells(self))
         self.setTabKeyNavigation(False)
         self.setAlternatingRowColors(True)

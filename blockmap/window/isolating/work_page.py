@@ -12,7 +12,6 @@ from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
-    QHeaderView,
     QPushButton,
     QSplitter,
     QVBoxLayout,
@@ -25,6 +24,7 @@ from blockmap.model.edits import forget_assumed, set_odds, set_work
 from blockmap.model.schema import property_named
 from blockmap.model.units import number_text
 from blockmap.reference.work_rows import ODDS_ROWS, WORK_ROWS
+from blockmap.window.fair_columns import FairColumns
 from blockmap.window.isolating.beside import Page, plain_label, tr_job
 from blockmap.window.isolating.typed_table import TypedTable
 
@@ -102,14 +102,7 @@ class WorkPage(Page):
         self.odds.setAccessibleName(tr_job("Odds of faults by kind of part"))
         for table in (self.work, self.odds):
             table.refused.connect(self.say)
-            last = table.columnCount() - 1
-            stretch = QHeaderView.ResizeMode.Stretch
-            table.horizontalHeader().setSectionResizeMode(last, stretch)
-        em = self.fontMetrics().averageCharWidth()
-        for place, wide in enumerate((22, 12)):
-            self.work.setColumnWidth(place, wide * em)
-        for place, wide in enumerate((22, 9, 13, 9)):
-            self.odds.setColumnWidth(place, wide * em)
+        self._columns = FairColumns(self.work), FairColumns(self.odds)
         self.reset = QPushButton(tr_job("Back to the defau&lts"))
         self.reset.clicked.connect(self._reset)
         self._arrange()
@@ -158,6 +151,8 @@ class WorkPage(Page):
                 self.odds.put(row, place, _text(getattr(odds, fault)), right=True)
                 self._embolden(self.odds, row, place)
             self.odds.put(row, 4, _known(odds != OwnOdds()))
+        for columns in self._columns:
+            columns.fit()
         self.reset.setEnabled(bool(document.odds) or document.work != OwnWork())
 
     def _embolden(self, table: TypedTable, row: int, place: int) -> None:

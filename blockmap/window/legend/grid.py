@@ -39,6 +39,7 @@ from PySide6.QtWidgets import (
 
 from blockmap.model.ids import CavityId
 from blockmap.window.guard import guarded
+from blockmap.window.keys_told import tell_keys
 from blockmap.window.legend.cells import CellDelegate, CellEditor
 from blockmap.window.legend.columns_shown import ColumnLayout, Store
 from blockmap.window.legend.ranges import Ranges
@@ -108,6 +109,7 @@ class LegendTable(QTableView):
 
     def _set_up(self) -> None:
         self.setAccessibleName(self.tr("Legend table"))
+        tell_keys(self, self.tr("Enter goes down, Tab right; F2 changes; Ctrl+D fills"))
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
         self.setEditTriggers(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from PySide6.QtCore import QMetaMethod, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QMenu,
@@ -13,6 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from blockmap.window.guard import guarded
 from blockmap.window.legend.columns_shown import Store
 from blockmap.window.legend.find_bar import FindBar
 from blockmap.window.legend.grid import LegendTable
@@ -23,6 +25,9 @@ from blockmap.window.session import Session
 from blockmap.window.theme import icon
 
 __all__ = ["LegendPanel"]
+
+_WORDED_LETTERS = 64
+"""Where the pane is narrower, the words of a button give their room to the find box."""
 
 
 class LegendPanel(QWidget):
@@ -67,13 +72,22 @@ class LegendPanel(QWidget):
         button = QToolButton()
         button.setText(self.tr("Columns"))
         button.setIcon(icon("view-table"))
-        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         button.setToolTip(self.tr("Show, hide and move the columns"))
         button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         menu = QMenu(button)
         menu.aboutToShow.connect(lambda: self._fill_columns(menu))
         button.setMenu(menu)
         return button
+
+    @guarded()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        style = Qt.ToolButtonStyle
+        room = self.width() / self.fontMetrics().averageCharWidth()
+        worded = room >= _WORDED_LETTERS
+        self._columns.setToolButtonStyle(
+            style.ToolButtonTextBesideIcon if worded else style.ToolButtonIconOnly
+        )
 
     def _fill_columns(self, menu: QMenu) -> None:
         menu.clear()

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 
 from blockmap.analysis.numbers.limits import limits_of
 from blockmap.model.errors import BadValue
+from blockmap.window.access_key import labelled, with_access_key
 from blockmap.window.guard import guarded
 from blockmap.window.legend.inline_message import InlineMessage
 from blockmap.window.numbers.derivation import DerivationView
@@ -34,6 +35,11 @@ from blockmap.window.side_dialog import SideDialog
 from blockmap.window.window_place import fit_on_screen
 
 __all__ = ["Calculator"]
+
+_TAKEN = frozenset("cq")
+"""Access keys of the window itself."""
+_ANSWER_LINES = 6
+"""Lines of the answer that are seen in a low window; the fields come first."""
 
 
 class _Form(QWidget):
@@ -49,6 +55,7 @@ class _Form(QWidget):
         help_text.setTextFormat(Qt.TextFormat.PlainText)
         help_text.setWordWrap(True)
         form.addRow(help_text)
+        taken = set(_TAKEN)
         for ask in question.asks:
             field: QLineEdit | QComboBox
             if ask.choices:
@@ -59,7 +66,7 @@ class _Form(QWidget):
                 field = QLineEdit(ask.first)
             label = tr_number(ask.label)
             field.setAccessibleName(label)
-            form.addRow(label, field)
+            form.addRow(with_access_key(label, taken), field)
             self.fields[ask.key] = field
 
     def texts(self) -> dict[str, str]:
@@ -111,12 +118,13 @@ class Calculator(SideDialog):
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(rolled(self._pages), 3)
+        column.addWidget(rolled(self._pages))
         column.addWidget(self.headline)
         column.addWidget(self.message)
-        column.addWidget(self.answer, 4)
+        column.addWidget(self.answer, 1)
+        self.answer.setMinimumHeight(_ANSWER_LINES * self.fontMetrics().height())
         parts = QSplitter()
-        parts.addWidget(self.list)
+        parts.addWidget(labelled(self.tr("&Questions"), self.list))
         parts.addWidget(right)
         parts.setStretchFactor(1, 1)
         parts.setChildrenCollapsible(False)

@@ -9,10 +9,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QLineEdit,
     QPushButton,
@@ -26,6 +25,7 @@ from blockmap.model.errors import BadValue
 from blockmap.model.units import number_text, read_number
 from blockmap.window.checker import Checker
 from blockmap.window.choice_row import ChoiceRow
+from blockmap.window.fair_columns import FairColumns
 from blockmap.window.folding_row import FoldingRow, in_row
 from blockmap.window.guard import guarded
 from blockmap.window.pane_in_sight import PaneInSight
@@ -45,11 +45,6 @@ __all__ = ["NumbersPanel"]
 
 class _RowTable(QTableWidget):
     """A table of rows that open with Enter or a click."""
-
-    @guarded()
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self.resizeRowsToContents()
 
     @guarded()
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -135,13 +130,9 @@ class NumbersPanel(PaneInSight):
         show_rows(
             table, self.tr("Numbers of what is selected"), headings, several=False
         )
-        table.setWordWrap(True)
         table.setShowGrid(False)
         table.setAlternatingRowColors(True)
-        header = table.horizontalHeader()
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
+        self._columns = FairColumns(table)
         table.itemClicked.connect(lambda item: self.open_row(item.row()))
         self._nothing = QLabel()
         self._nothing.setTextFormat(Qt.TextFormat.PlainText)
@@ -293,7 +284,7 @@ class NumbersPanel(PaneInSight):
             show_cell(model, (number, 2), row.verdict, tip=tip, sign=sign)
         model.blockSignals(False)
         model.layoutChanged.emit()
-        table.resizeRowsToContents()
+        self._columns.fit()
         table.setUpdatesEnabled(True)
 
     def _why_nothing(self) -> str:
@@ -327,5 +318,3 @@ class NumbersPanel(PaneInSight):
         if event.type() == QEvent.Type.PaletteChange and self.rows:
             rows, self.rows = self.rows, ()
             self._fill(rows)
-        elif event.type() == QEvent.Type.FontChange:
-            self.table.resizeRowsToContents()

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QSignalBlocker, QSize, Qt
 from PySide6.QtWidgets import (
-    QHeaderView,
     QLabel,
     QLineEdit,
     QListWidget,
@@ -20,6 +19,9 @@ from PySide6.QtWidgets import (
 
 from blockmap.reference.published import PUBLISHED, PublishedRow
 from blockmap.reference.sources import Status
+from blockmap.window.access_key import labelled
+from blockmap.window.fair_columns import FairColumns
+from blockmap.window.folding_row import in_row
 from blockmap.window.guard import guarded
 from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 from blockmap.window.numbers.wording import tr_number
@@ -59,6 +61,9 @@ class TablesWindow(SideDialog):
         self.search.setClearButtonEnabled(True)
         self.table = QTableWidget()
         show_rows(self.table, self.tr("Rows"), several=True)
+        line = self.fontMetrics().height() + 8
+        self.table.verticalHeader().setDefaultSectionSize(line)
+        self._columns = FairColumns(self.table)
         self.origin = QLabel()
         self.origin.setTextFormat(Qt.TextFormat.PlainText)
         self.origin.setWordWrap(True)
@@ -78,10 +83,14 @@ class TablesWindow(SideDialog):
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(0, 0, 0, 0)
-        for widget in (self.search, self.table, self.origin):
-            column.addWidget(widget, 1 if widget is self.table else 0)
+        narrow = QLabel(self.tr("&Narrow"))
+        narrow.setBuddy(self.search)
+        column.addWidget(in_row(narrow, self.search, stretched=self.search))
+        rows = labelled(self.tr("&Rows"), self.table)
+        for widget in (rows, self.origin):
+            column.addWidget(widget, 1 if widget is rows else 0)
         parts = QSplitter()
-        parts.addWidget(self.list)
+        parts.addWidget(labelled(self.tr("&Tables"), self.list))
         parts.addWidget(right)
         parts.setStretchFactor(1, 1)
         parts.setChildrenCollapsible(False)
@@ -113,18 +122,26 @@ class TablesWindow(SideDialog):
             table.setColumnCount(len(headings))
             table.setHorizontalHeaderLabels(headings)
             table.setRowCount(len(self._rows))
+            sides = [_side(cells) for cells in zip(*self._cells(), strict=True)]
+            for column, side in enumerate(sides):
+                head = table.horizontalHeaderItem(column)
+                if head is not None:
+                    head.setTextAlignment(side)
             for place, row in enumerate(self._rows):
                 for column, cell in enumerate(row.cells):
-                    table.setItem(place, column, QTableWidgetItem(cell))
+                    item = QTableWidgetItem(cell)
+                    item.setTextAlignment(sides[column])
+                    table.setItem(place, column, item)
                 known = QTableWidgetItem(tr_number(_KNOWN[row.status]))
                 known.setIcon(icon(_SIGNS[row.status]))
                 table.setItem(place, len(row.cells), known)
-            header = table.horizontalHeader()
-            header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-            header.setStretchLastSection(True)
+            self._columns.fit()
         self._narrow(self.search.text())
         if self._rows:
             table.selectRow(0)
+
+    def _cells(self) -> list[tuple[str, ...]]:
+        return [row.cells for row in self._rows]
 
     def _narrow(self, text: str) -> None:
         word = text.casefold().strip()
@@ -150,3 +167,12 @@ class TablesWindow(SideDialog):
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange and self._rows:
             self._choose(self.list.currentRow())
+
+
+def _side(cells: tuple[str, ...]) -> Qt.AlignmentFlag:
+    """Return where the cells of a column stand: figures at the right."""
+    figures = all(cell[:1].isdigit() or not cell for cell in cells) and all(
+        not any(letter.isalpha() for letter in cell) for cell in cells
+    )
+    side = Qt.AlignmentFlag.AlignRight if figures else Qt.AlignmentFlag.AlignLeft
+    return side | Qt.AlignmentFlag.AlignVCenter

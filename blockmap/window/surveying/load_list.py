@@ -11,13 +11,14 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QHeaderView,
     QTableWidget,
     QTableWidgetItem,
     QWidget,
 )
 
+from blockmap.window.fair_columns import FairColumns
 from blockmap.window.guard import guarded
+from blockmap.window.keys_told import tell_keys
 from blockmap.window.row_table import show_rows
 
 __all__ = ["LoadList"]
@@ -47,12 +48,10 @@ class LoadList(QTableWidget):
         heads = (_tr("With it out"), _tr("Load"), _tr("By the map at"))
         show_rows(self, _tr("What stopped"), list(heads), several=False)
         self.setAlternatingRowColors(True)
+        tell_keys(self, _tr("D it stopped, L it went on; Space the next; Enter down"))
         self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + 8)
-        header = self.horizontalHeader()
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
-        em = self.fontMetrics().averageCharWidth()
-        self.setColumnWidth(0, 14 * em)
-        self.setColumnWidth(2, 16 * em)
+        self.verticalHeader().setMinimumSectionSize(self.fontMetrics().height() + 8)
+        self._columns = FairColumns(self, letters={0: 14}, last=1)
         self.cellClicked.connect(self._clicked)
 
     def show_loads(
@@ -71,6 +70,7 @@ class LoadList(QTableWidget):
                     self.setItem(row, column, QTableWidgetItem(text))
                 else:
                     item.setText(text)
+        self._columns.fit()
         if loads and self.currentRow() < 0:
             self.setCurrentCell(0, 0)
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtWidgets import QComboBox, QLabel, QPushButton
 
 from blockmap.model.edits import set_limit
 from blockmap.window.main_window import MainWindow
 from blockmap.window.numbers.calculator import Calculator
-from blockmap.window.numbers.questions import QUESTIONS
+from blockmap.window.numbers.questions import QUESTIONS, Question
 
 
 @pytest.fixture
@@ -146,3 +148,23 @@ def test_it_leaves_the_map_alone_and_the_window_usable(
     assert calculator.isVisible()
     assert window.session.document is before
     assert window.findings_link.show_calculator() is calculator
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda each: each.key)
+def test_each_field_is_reached_by_a_key_of_its_own(
+    calculator: Calculator, question: Question
+) -> None:
+    calculator.choose(question.key)
+    seen = [label for label in calculator.findChildren(QLabel) if label.isVisible()]
+    seen_buttons = [b for b in calculator.findChildren(QPushButton) if b.isVisible()]
+    shown = [*(label.text() for label in seen), *(b.text() for b in seen_buttons)]
+    keys = [key for text in shown for key in re.findall(r"(?<!&)&(\w)", text)]
+    assert len({key.casefold() for key in keys}) == len(keys), keys
+    buddies = {label.buddy(): label.text() for label in seen if label.buddy()}
+    for field in calculator.forms[question.key].fields.values():
+        key = Qt.Key[f"Key_{buddies[field].split('&', 1)[1][0].upper()}"]
+        calculator.list.setFocus()
+        QTest.keyClick(calculator, key, Qt.KeyboardModifier.AltModifier)
+        assert field.hasFocus(), buddies[field]
+    QTest.keyClick(calculator, Qt.Key.Key_Q, Qt.KeyboardModifier.AltModifier)
+    assert calculator.list.hasFocus()

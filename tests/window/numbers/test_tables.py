@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from blockmap.reference.published import PUBLISHED
@@ -54,3 +55,22 @@ def test_every_table_can_be_shown_and_narrowed(tables: TablesWindow) -> None:
     tables.search.setText("no such row")
     assert tables.shown_rows == []
     assert not tables.isModal()
+
+
+def test_list_line_and_rows_are_reached_by_keys(tables: TablesWindow) -> None:
+    for letter, part in (("N", tables.search), ("R", tables.table), ("T", tables.list)):
+        key = Qt.Key[f"Key_{letter}"]
+        QTest.keyClick(tables, key, Qt.KeyboardModifier.AltModifier)
+        assert part.hasFocus(), letter
+
+
+def test_figures_stand_at_the_right_under_their_heading(tables: TablesWindow) -> None:
+    choose(tables, "Wire area and resistance")
+    right = Qt.AlignmentFlag.AlignRight
+    for column, figures in ((0, False), (1, True), (2, True)):
+        cell = tables.table.item(0, column)
+        head = tables.table.horizontalHeaderItem(column)
+        assert cell is not None
+        assert head is not None
+        assert bool(cell.textAlignment() & right.value) is figures
+        assert bool(head.textAlignment() & right.value) is figures

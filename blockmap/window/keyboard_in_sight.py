@@ -1,0 +1,50 @@
+"""Keeps the keyboard where it can be seen: what is typed goes into no hidden pane.
+
+Qt leaves the keyboard in a pane that another one covers on the same place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Qt, QTimer
+from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QWidget
+
+__all__ = ["KeyboardInSight", "in_sight"]
+
+
+def in_sight(dock: QDockWidget) -> bool:
+    """Tell whether something of a pane can be seen, not only its tab."""
+    return dock.isVisible() and not dock.visibleRegion().isEmpty()
+
+
+class KeyboardInSight(QObject):
+    """Gives the keyboard to the pane that comes in front of the one that has it."""
+
+    def __init__(
+        self,
+        window: QMainWindow,
+        docks: dict[str, QDockWidget],
+        pane_of: Callable[[str], QWidget],
+    ) -> None:
+        super().__init__(window)
+        self._window, self._docks, self._pane_of = window, docks, pane_of
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.timeout.connect(self._follow)
+        for dock in docks.values():
+            dock.visibilityChanged.connect(lambda _seen: self._later.start())
+
+    def _follow(self) -> None:
+        focus = QApplication.focusWidget()
+        if focus is None:
+            return
+        held = next((d for d in self._docks.values() if d.isAncestorOf(focus)), None)
+        if held is None or in_sight(held):
+            return
+        names = {dock: name for name, dock in self._docks.items()}
+        beside = self._window.tabifiedDockWidgets(held)
+        front = next((d for d in beside if d in names and in_sight(d)), None)
+        if front is not None:
+            pane = self._pane_of(names[front])
+            pane.setFocus(Qt.FocusReason.OtherFocusReason)
