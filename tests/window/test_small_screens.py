@@ -18,6 +18,7 @@ from blockmap.files.map_reader import read_map
 from blockmap.model.document import Map
 from blockmap.resources import layout
 from blockmap.window.main_window import MainWindow
+from blockmap.window.page_view import PageView
 from blockmap.window.preferences import Preferences
 from blockmap.window.settings import Settings
 from blockmap.window.sheet_preview import SheetPreview
@@ -211,6 +212,19 @@ def test_the_window_of_the_sheets_is_no_larger_than_the_screen(
     room = preview.screen().availableGeometry()
     assert preview.width() < room.width()
     assert preview.height() < room.height()
+
+
+def test_the_pages_have_more_room_than_the_choices_beside_them(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(demo())
+    preview = SheetPreview(window.session, window.selection, window.settings, window)
+    preview.open()
+    preview.resize(MAXIMISED)
+    pages = preview.findChild(PageView)
+    assert pages is not None
+    qtbot.waitUntil(lambda: pages.width() > MAXIMISED.width() / 2)
+    preview.close()
 
 
 def test_the_button_of_the_preferences_is_reached_on_a_small_screen(
