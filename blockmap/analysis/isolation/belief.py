@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from blockmap.analysis.isolation.assumptions import (
@@ -23,7 +23,7 @@ from blockmap.analysis.isolation.identity import MixUp, Mover, mix_ups
 from blockmap.analysis.isolation.likelihood import Weigher, lamp_chances
 from blockmap.analysis.isolation.network import Network
 from blockmap.analysis.isolation.observations import Observation
-from blockmap.analysis.isolation.odd_weighing import odd_row, odd_scores
+from blockmap.analysis.isolation.odd_weighing import odd_rows, odd_scores
 from blockmap.analysis.isolation.short_finding import ends_at_load, lamp_share
 from blockmap.analysis.isolation.tables import Circuits, Probe, Table
 from blockmap.analysis.isolation.weighing import (
@@ -77,7 +77,7 @@ class Belief:
 
     def samples(self, number: int) -> list[Sample]:
         """Return the sizes that a fault may have, by its number."""
-        return [replace(sample, fault=number) for sample in self.sizes[number]()]
+        return [Sample(number, *sample[1:]) for sample in self.sizes[number]()]
 
     def group(self, fault: Fault) -> Fault:
         """Return the fault that stands for all that no reading tells from this."""
@@ -212,7 +212,8 @@ def _belief(
     logs = np.array(scores.logs)
     weight = np.exp(logs - logs.max())
     weight /= weight.sum()
-    order = np.argsort(-weight, kind="stable")
+    # Alike to the last bits is alike: then as the circuit lists them.
+    order = np.argsort(-np.round(logs - logs.max(), 6), kind="stable")
     return Belief(
         circuits,
         tuple(observed),
@@ -262,11 +263,11 @@ class Predictor:
         self.belief = belief
         self.samples = tuple(samples)
         self._plain: dict[int, list[int]] = {}
-        self._odd: list[int] = []
+        self._odd: dict[int, list[int]] = {}
         for row, sample in enumerate(self.samples):
             fault = belief.faults[sample.fault]
             if fault.kind in (STUCK, BACK_FED):
-                self._odd.append(row)
+                self._odd.setdefault(sample.fault, []).append(row)
             else:
                 self._plain.setdefault(fault.identity, []).append(row)
 
@@ -295,11 +296,11 @@ class Predictor:
 
         for identity, chosen in self._plain.items():
             rows[chosen] = self._plain_rows(made(identity), chosen)
-        for row in self._odd:
-            sample = self.samples[row]
-            fault = belief.faults[sample.fault]
+        for number, chosen in self._odd.items():
+            fault = belief.faults[number]
+            shares = [self.samples[row].size for row in chosen]
             here = made(fault.identity)
-            rows[row] = odd_row(belief.circuits, here, fault, sample.size)
+            rows[chosen] = odd_rows(belief.circuits, here, fault, shares)
         return rows
 
     def _plain_rows(self, probes: Sequence[Probe], chosen: Sequence[int]) -> Floats:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Whole = NDArray[np.int64]
+    Flags = NDArray[np.bool_]
 
 __all__ = ["Scale", "Suspects", "bits_of_volts", "bits_of_words"]
 
@@ -29,8 +30,6 @@ _STEP = 3.0
 """Deviations by which two readings differ that are surely told apart."""
 _MARKS = 64
 _MOST_BINS = 64
-_CELLS = 60_000
-"""So many cells are counted at once: as many as stay near the processor."""
 
 
 class Suspects:
@@ -82,6 +81,16 @@ class Suspects:
         high = np.concatenate((joined + 1, first, last))
         weight = (half[joined] + half[joined + 1], half[first], half[last])
         return low, high, np.concatenate(weight)
+
+    def ends(self, shown: Floats) -> tuple[Floats, Floats]:
+        """Return the least and the most of each column that each group shows."""
+        import numpy as np
+
+        order = np.argsort(self.row_group, kind="stable")
+        starts = np.searchsorted(self.row_group[order], np.arange(len(self.groups)))
+        rows = shown[order]
+        least = np.minimum.reduceat(rows, starts, axis=0)
+        return least, np.maximum.reduceat(rows, starts, axis=0)
 
     def bits(self) -> float:
         """Return the doubt there is, in bits."""
@@ -151,48 +160,86 @@ def bits_of_volts(suspects: Suspects, marks: Floats) -> Floats:
     """Return the bits that each column of readings is expected to take off the doubt.
 
     The readings are steps of a scale. A fault of unknown size may show anything
-    between its sizes, and the meter blurs it by a step besides.
+    between its sizes, and the meter blurs it by a step besides. Most suspects move
+    few of the readings: only these are followed from bin to bin.
     """
-    import numpy as np
-
-    low, high, weight = suspects.spans()
-    groups, columns = len(suspects.groups), marks.shape[1]
     bins = int(min(marks.max() + 4, _MOST_BINS))
-    start = np.minimum(marks[low], marks[high]) + 0.5
-    end = np.maximum(marks[low], marks[high]) + 1.5
-    start, end = np.minimum(start, bins - 3.5), np.minimum(end, bins - 2.5)
-    slope = weight[:, None] / (end - start)
-    place = suspects.row_group[low][:, None] * bins
-    bits: Floats = np.zeros(columns)
-    few = max(_CELLS // (groups * bins), 1)
-    for first in range(0, columns, few):
-        part = slice(first, min(first + few, columns))
-        base = place + np.arange(part.stop - first)[None, :] * (groups * bins)
-        shape = (part.stop - first, groups, bins)
-        table = _ramps(base, start[:, part], end[:, part], slope[:, part], shape)
-        whole = _entropy(table.sum(axis=1))
-        flat = table.reshape(len(table), -1)
-        at, cell = np.nonzero(flat > 1e-12)
-        chance = flat[at, cell]
-        bits[part] = whole + np.bincount(at, chance * np.log2(chance), len(table))
+    least, most = suspects.ends(marks)
+    whole, within = _still(suspects, most, least == most, bins)
+    more, spread = _moving(suspects, marks, least != most, bins)
+    bits: Floats = _entropy(whole + more) + within + spread
     bits += _entropy(suspects.chance)
     return bits
 
 
+def _still(
+    suspects: Suspects, at: Floats, still: Flags, bins: int
+) -> tuple[Floats, Floats]:
+    """Return what groups that show one reading each add to the bins of each column.
+
+    Besides it the sum of their cells, each by its logarithm.
+    """
+    import numpy as np
+
+    columns = at.shape[1]
+    start = np.minimum(at + 0.5, bins - 3.5)
+    first = start.astype(np.int64)
+    chance: Floats = np.where(still, suspects.chance[:, None], 0.0)
+    far: Floats = chance * (start - first)
+    near: Floats = chance - far
+    place = (first + np.arange(columns) * bins).ravel()
+    flat = _sums(place, near.ravel(), columns * bins + 1)
+    flat += _sums(place + 1, far.ravel(), columns * bins + 1)
+    whole: Floats = flat[:-1].reshape(columns, bins)
+    return whole, -_entropy(near.T) - _entropy(far.T)
+
+
+def _moving(
+    suspects: Suspects, marks: Floats, moving: Flags, bins: int
+) -> tuple[Floats, Floats]:
+    """Return the same of the groups that may show anything between their sizes."""
+    import numpy as np
+
+    low, high, weight = suspects.spans()
+    columns = marks.shape[1]
+    group, column = np.nonzero(moving)
+    row = np.zeros(moving.shape, dtype=np.int64)
+    row[group, column] = np.arange(len(group))
+    of = suspects.row_group[low]
+    span, at = np.nonzero(moving[of])
+    one, other = marks[low[span], at], marks[high[span], at]
+    start = np.minimum(np.minimum(one, other) + 0.5, bins - 3.5)
+    end = np.minimum(np.maximum(one, other) + 1.5, bins - 2.5)
+    slope = weight[span] / (end - start)
+    cells = _ramps(row[of[span], at] * bins, start, end, slope, (len(group), bins))
+    place = column[:, None] * bins + np.arange(bins)
+    flat = _sums(place.ravel(), cells.ravel(), columns * bins)
+    whole: Floats = flat.reshape(columns, bins)
+    within = _sums(column, -_entropy(cells), columns)
+    return whole, within
+
+
+def _sums(place: Whole, weight: Floats, number: int) -> Floats:
+    """Return the sum of the weights at each of so many places."""
+    import numpy as np
+
+    return np.asarray(np.bincount(place, weight, number), dtype=np.float64)
+
+
 def _ramps(
-    base: Whole, start: Floats, end: Floats, slope: Floats, shape: tuple[int, int, int]
+    base: Whole, start: Floats, end: Floats, slope: Floats, shape: tuple[int, int]
 ) -> Floats:
     """Return how much of each span, even from start to end, falls into each bin."""
     import numpy as np
 
-    bend: Floats = np.zeros(shape[0] * shape[1] * shape[2])
+    bend: Floats = np.zeros(shape[0] * shape[1])
     for at, turn in ((start, slope), (end, -slope)):
         whole = at.astype(np.int64)
         beyond = turn * (at - whole)
-        place = (base + whole).ravel()
-        bend += np.bincount(place, (turn - beyond).ravel(), len(bend))
-        bend += np.bincount(place + 1, beyond.ravel(), len(bend))
-    return bend.reshape(shape).cumsum(axis=2)
+        place = base + whole
+        bend += _sums(place, turn - beyond, len(bend))
+        bend += _sums(place + 1, beyond, len(bend))
+    return bend.reshape(shape).cumsum(axis=1)
 
 
 def bits_of_words(suspects: Suspects, chances: Floats) -> Floats:

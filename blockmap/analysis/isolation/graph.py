@@ -6,12 +6,12 @@ has its volts, and what is cut off from ground reads nothing on a meter.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from blockmap.analysis.isolation.network import GROUND
 
-__all__ = ["Rings", "rings_of"]
+__all__ = ["Rings", "closed_with", "rings_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +72,36 @@ def rings_of(
                     low[upper] = low[node]
                 if low[node] > enters[upper]:
                     bridges[came] = node
-    ring = [-1] * nodes
+    ring = _ring(order, parent, above, bridges)
+    return Rings(ring, order, parent, above, enters, leaves, bridges)
+
+
+def closed_with(base: Rings, ways: Iterable[tuple[int, int]]) -> Rings | None:
+    """Return the rings once more edges are closed, each given by its two nodes.
+
+    None when one of them leads where the base has no way to ground: then the graph is
+    to be walked anew.
+    """
+    enters, above, parent = base.enters, base.above, base.parent
+    bridges = dict(base.bridges)
+    for one, other in ways:
+        if enters[one] < 0 or enters[other] < 0:
+            return None
+        while one != other:  # up the walk until both ways meet: they are one ring
+            if enters[one] < enters[other]:
+                one, other = other, one
+            bridges.pop(parent[one], None)
+            one = above[one]
+    return replace(
+        base, ring=_ring(base.order, parent, above, bridges), bridges=bridges
+    )
+
+
+def _ring(
+    order: list[int], parent: list[int], above: list[int], bridges: dict[int, int]
+) -> list[int]:
+    ring = [-1] * len(parent)
     for node in order:
         edge = parent[node]
         ring[node] = node if edge < 0 or edge in bridges else ring[above[node]]
-    return Rings(ring, order, parent, above, enters, leaves, bridges)
+    return ring

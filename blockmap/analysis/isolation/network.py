@@ -239,9 +239,19 @@ class Network:
         )
 
     @cached_property
+    def controls(self) -> tuple[int, ...]:
+        """The elements that are closed only while their load is on."""
+        return tuple(k for k, each in enumerate(self.elements) if each.load)
+
+    @cached_property
     def load_nodes(self) -> frozenset[int]:
         """The nodes at which a load has its plug."""
         return frozenset(at.plus for at in self.loads.values())
+
+    @cached_property
+    def load_of(self) -> Mapping[int, LoadPlace]:
+        """The loads by the element that draws their current."""
+        return {at.element: at for at in self.loads.values()}
 
     @cached_property
     def points_at(self) -> Mapping[int, tuple[Point, ...]]:

@@ -5,10 +5,11 @@ What it takes off the doubt, in bits, is divided by the minutes it costs.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from blockmap.analysis.isolation.assumptions import SHORT
 from blockmap.analysis.isolation.belief import Belief, Predictor, looked_chance
 from blockmap.analysis.isolation.doubt import (
     Scale,
@@ -16,13 +17,14 @@ from blockmap.analysis.isolation.doubt import (
     bits_of_volts,
     bits_of_words,
 )
-from blockmap.analysis.isolation.faults import Fault
+from blockmap.analysis.isolation.faults import NOTHING, Fault
 from blockmap.analysis.isolation.identity import MixUp, Mover
 from blockmap.analysis.isolation.likelihood import (
     lamp_chances,
     seen_chances,
     whole_volts,
 )
+from blockmap.analysis.isolation.network import Network
 from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.tables import Probe
 from blockmap.analysis.isolation.trial import Trial
@@ -89,7 +91,8 @@ def choices(belief: Belief, *, free: bool = False) -> list[Choice]:
 
     def worth(each: tuple[Choice, Floats]) -> float:
         choice = each[0]
-        return choice.bits / (1.0 if free else choice.trial.minutes + each_min)
+        work = 1.0 if free else choice.trial.minutes + each_min
+        return round(choice.bits / work, 6)  # alike to the last bits: as listed
 
     found.sort(key=worth, reverse=True)
     return [
@@ -156,7 +159,7 @@ def _answers(suspects: Suspects, column: Floats) -> tuple[Shown, ...]:
     """Return what each likely group shows, over the sizes it may have."""
     import numpy as np
 
-    order = np.argsort(-suspects.chance)[:12]
+    order = np.argsort(-suspects.chance.round(7), kind="stable")[:12]
     found = []
     for place in order:
         rows = suspects.row_group == place
@@ -179,26 +182,60 @@ def _plain(suspects: Suspects, offered: Sequence[Trial]) -> list[tuple[Choice, F
     numbers = list(dict.fromkeys(sample.fault for sample in suspects.samples))
     at = {number: place for place, number in enumerate(numbers)}
     row_fault = np.array([at[sample.fault] for sample in suspects.samples])
+    faults = [belief.faults[number] for number in numbers]
+    touching = _touching(network, faults)
     for trial in offered:
-        found = []
-        for number in numbers:
-            fault = belief.faults[number]
+        found = np.full(len(faults), _plain_share(network, trial, trial.element))
+        for place in touching(trial):
             element = trial.element
-            if fault.identity:
-                mix_up = belief.mix_ups[fault.identity - 1]
+            if faults[place].identity:
+                mix_up = belief.mix_ups[faults[place].identity - 1]
                 (element,) = mover.out(mix_up, frozenset({element}))
-            if trial.kind == "looked":
-                found.append(looked_chance(network, fault, element, "broken"))
-            else:
-                found.append(lamp_share(network, element, trial.state, fault))
-        column = np.array(found)[row_fault]
+            found[place] = _plain_share(network, trial, element, faults[place])
+        column = found[row_fault]
         if trial.kind == "looked":
             chances = np.stack((column, 1.0 - column), axis=-1)[:, None, :]
             sound = 0.0
         else:
             chances = lamp_chances(column)[:, None, :]
-            sound = lamp_share(network, trial.element, trial.state)
+            sound = _plain_share(network, trial, trial.element)
         bits = float(bits_of_words(suspects, chances)[0])
         choice = Choice(trial, bits, sound, 0.1)
         made.append((choice, column))
     return made
+
+
+def _plain_share(
+    network: Network, trial: Trial, element: int, fault: Fault = NOTHING
+) -> float:
+    """Return the chance that a part looks broken, or what a lamp in its place takes."""
+    if trial.kind == "looked":
+        return looked_chance(network, fault, element, "broken")
+    return lamp_share(network, element, trial.state, fault)
+
+
+def _touching(
+    network: Network, faults: Sequence[Fault]
+) -> Callable[[Trial], Iterable[int]]:
+    """Return which of the faults may change what a plain test shows.
+
+    Those of other parts leave it as in a sound car; under a mix-up of names any may.
+    """
+    mixed = [place for place, fault in enumerate(faults) if fault.identity]
+    by_part: dict[int, list[int]] = {}
+    for place, fault in enumerate(faults):
+        parts = {fault.element, fault.second}
+        if fault.kind == SHORT:
+            parts.add(network.protector(fault.element))
+        for part in parts - {-1} if not fault.identity else ():
+            by_part.setdefault(part, []).append(place)
+
+    def touching(trial: Trial) -> Iterable[int]:
+        parts = {trial.element}
+        if trial.kind == "in place":
+            parts |= network.below(trial.element)
+            parts |= set(network.way_up(network.elements[trial.element].a))
+        found = {place for part in parts for place in by_part.get(part, ())}
+        return *mixed, *found
+
+    return touching

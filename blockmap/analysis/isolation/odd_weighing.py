@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["odd_row", "odd_scores"]
+__all__ = ["odd_rows", "odd_scores"]
 
 _SHARES = tuple(k / 40 for k in range(3, 39))
 """Shares of the supply that a motor may give back while it runs down."""
@@ -57,7 +57,7 @@ def odd_scores(
         if fault.kind == BACK_FED and fault.element in own:
             continue  # what runs on is not what feeds
         shares = _SHARES if fault.kind == BACK_FED else (1.0,)
-        shown = np.stack([odd_row(circuits, probes, fault, k) for k in shares])
+        shown = odd_rows(circuits, probes, fault, shares)
         logs = weigher.log_likelihood(shown)
         top = float(logs.max())
         evidence = top + math.log(float(np.exp(logs - top).mean()))
@@ -74,37 +74,46 @@ def odd_scores(
     return scores
 
 
-def odd_row(
-    circuits: Circuits, probes: Sequence[Probe], fault: Fault, share: float
+def odd_rows(
+    circuits: Circuits, probes: Sequence[Probe], fault: Fault, shares: Sequence[float]
 ) -> Floats:
-    """Return the readings with a switch stuck, or a load that gives volts back."""
+    """Return the readings with a switch stuck, or a load that gives volts back.
+
+    One row for each share of the supply that the load gives.
+    """
     import numpy as np
 
-    shown = np.zeros(len(probes))
+    ends = [_ends(circuits, probe, fault) for probe in probes]
+    none = np.array([none for none, _ in ends])
+    whole = np.array([whole for _, whole in ends])
+    # Two sources in a circuit of resistors add up.
+    rows: Floats = none + np.array(shares)[:, None] * (whole - none)
+    return rows
+
+
+def _ends(circuits: Circuits, probe: Probe, fault: Fault) -> tuple[float, float]:
+    """Return what a probe shows when nothing and when all the volts are given back."""
     network = circuits.network
-    for column, probe in enumerate(probes):
-        name = (fault.element, fault.kind)
-        if fault.kind == STUCK:
-            changes = Changes(closed=frozenset({fault.element} - probe.state.out))
-            solved = circuits.changed(probe.state, name, changes)
-            shown[column] = solved.reading(probe.point, probe.against)
-            continue
-        at = next(p for p in network.loads.values() if p.element == fault.element)
-        sound = circuits.at(probe.state)
-        fed = network.elements[at.control].a
-        if abs(sound.reading(fed)) > 0.3 * abs(network.volts):
-            # It is fed as it should be: then it draws and does not give.
-            shown[column] = sound.reading(probe.point, probe.against)
-            continue
-        ends = []
-        for part in (0.0, 1.0):
-            changes = Changes(
-                closed=frozenset({at.control} - probe.state.out),
-                ohms={at.element: 0.15 * network.elements[at.element].ohms},
-                sources={at.element: -part * network.volts},
-            )
-            solved = circuits.changed(probe.state, (*name, part), changes)
-            ends.append(solved.reading(probe.point, probe.against))
-        # Two sources in a circuit of resistors add up.
-        shown[column] = ends[0] + share * (ends[1] - ends[0])
-    return shown
+    name = (fault.element, fault.kind)
+    if fault.kind == STUCK:
+        changes = Changes(closed=frozenset({fault.element} - probe.state.out))
+        solved = circuits.changed(probe.state, name, changes)
+        shown = solved.reading(probe.point, probe.against)
+        return shown, shown
+    at = network.load_of[fault.element]
+    sound = circuits.at(probe.state)
+    fed = network.elements[at.control].a
+    if abs(sound.reading(fed)) > 0.3 * abs(network.volts):
+        # It is fed as it should be: then it draws and does not give.
+        shown = sound.reading(probe.point, probe.against)
+        return shown, shown
+    ends = []
+    for part in (0.0, 1.0):
+        changes = Changes(
+            closed=frozenset({at.control} - probe.state.out),
+            ohms={at.element: 0.15 * network.elements[at.element].ohms},
+            sources={at.element: -part * network.volts},
+        )
+        solved = circuits.changed(probe.state, (*name, part), changes)
+        ends.append(solved.reading(probe.point, probe.against))
+    return ends[0], ends[1]

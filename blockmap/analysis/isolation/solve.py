@@ -9,11 +9,11 @@ open part is the limit of R without end. Loads are taken as resistors.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from blockmap.analysis.isolation.graph import rings_of
+from blockmap.analysis.isolation.graph import Rings, closed_with, rings_of
 from blockmap.analysis.isolation.network import GROUND, Network, State
 
 if TYPE_CHECKING:
@@ -45,12 +45,26 @@ class Changes:
 
 @dataclass(frozen=True, slots=True)
 class _Ring:
-    """One ring: its elements, inverse conductances, and where each node hangs on it."""
+    """One ring: its elements, inverse conductances, and where each node hangs on it.
 
-    elements: tuple[int, ...]
+    ``at`` gives the row of each element, ``a``, ``b`` and ``g`` its ends as rows of the
+    inverse and its conductance, ``amps`` its current.
+    """
+
+    at: dict[int, int]
+    a: Whole
+    b: Whole
+    g: Floats
+    amps: Floats
     inverse: Floats
     place: Whole
     """Row of the inverse for each node; the last row and column are nought."""
+
+    def rows(self, elements: Iterable[int]) -> Whole:
+        """Return the rows of elements of the ring."""
+        import numpy as np
+
+        return np.array([self.at[index] for index in elements], dtype=np.int64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +85,13 @@ class Answers:
 class Solved:
     """The volts and amps of a network in one state."""
 
-    def __init__(self, network: Network, state: State, changes: Changes) -> None:
+    def __init__(
+        self,
+        network: Network,
+        state: State,
+        changes: Changes,
+        walked: dict[bytes, Rings] | None = None,
+    ) -> None:
         import numpy as np
 
         self.network = network
@@ -93,11 +113,29 @@ class Solved:
                 active.append(1)
             joined = more
         self._active = active
-        self.rings = rings_of(joined, active)
+        self.rings = self._walk(joined, {} if walked is None else walked)
         self.volts: Floats = np.zeros(network.nodes)
         self.floating: Flags = np.array(self.rings.ring) < 0
         self._ring_of: dict[int, _Ring] = {}
         self._solve_rings()
+
+    def _walk(
+        self, joined: Sequence[Sequence[tuple[int, int]]], walked: dict[bytes, Rings]
+    ) -> Rings:
+        """Return the rings, from those without any load on where these are known.
+
+        ``walked`` keeps them by what else is closed.
+        """
+        on = [index for index in self.network.controls if self._active[index]]
+        without = self._active[:]
+        for index in on:
+            without[index] = 0
+        known = bytes(without)
+        base = walked.get(known)
+        if base is None:
+            base = walked[known] = rings_of(joined, without)
+        closed = closed_with(base, map(self._ends, on))
+        return rings_of(joined, self._active) if closed is None else closed
 
     def _ends(self, index: int) -> tuple[int, int]:
         count = len(self.network.elements)
@@ -124,13 +162,12 @@ class Solved:
     def _solve_rings(self) -> None:
         rings = self.rings
         ring, volts = rings.ring, [0.0] * self.network.nodes
+        inner = [node for node in rings.order if ring[node] != node]
         members: dict[int, list[int]] = {}
-        tops = {ring[node] for node in rings.order if ring[node] != node}
-        for node in rings.order:
-            if ring[node] in tops:
-                for index, other in self.network.joined[node]:
-                    if self._active[index] and ring[other] == ring[node]:
-                        members.setdefault(ring[node], []).append(index)
+        for node in (*{ring[node] for node in inner}, *inner):
+            for index, other in self.network.joined[node]:
+                if self._active[index] and ring[other] == ring[node]:
+                    members.setdefault(ring[node], []).append(index)
         count = len(self.network.elements)
         for number, (node, _) in enumerate(self._shunts):
             if ring[node] >= 0 and ring[node] == ring[GROUND]:
@@ -176,17 +213,17 @@ class Solved:
                 volts[node] = base + rise[place[node]]
             else:
                 place[node] = place[rings.above[node]]
-        ring = _Ring(tuple(elements), inverse, np.array(place))
+        ends = np.append(rise[:size], 0.0)
+        amps = g * (ends[a] - ends[b]) + push
+        at = {index: row for row, index in enumerate(elements)}
+        ring = _Ring(at, a, b, g, amps, inverse, np.array(place))
         for index in elements:
             self._ring_of[index] = ring
 
     def amps(self, index: int) -> float:
         """Return the current through an element from its a to its b, in amps."""
-        if index not in self._ring_of:
-            return 0.0
-        a, b = self._ends(index)
-        drop = self.volts[a] - self.volts[b] + self._emf(index)
-        return float(self._g(index) * drop)
+        ring = self._ring_of.get(index)
+        return 0.0 if ring is None else float(ring.amps[ring.at[index]])
 
     def reading(self, point: int, against: int = GROUND) -> float:
         """Return what a meter shows between two nodes, in volts.
@@ -222,7 +259,6 @@ class Solved:
             ring = self._ring_of.get(index)
             if ring is not None:
                 grouped.setdefault(id(ring), (ring, []))[1].append(row)
-                amps[row] = self.amps(index)
             elif index in rings.bridges:
                 bare.append(row)
                 beyond.append(rings.bridges[index])
@@ -231,8 +267,9 @@ class Solved:
         for nodes in (points, against) if bare else ():
             cut[bare] |= (enters[nodes] >= first) & (enters[nodes] < last)
         for ring, rows in grouped.values():
-            a, b = self._places(ring, [elements[row] for row in rows])
-            g = np.array([self._g(elements[row]) for row in rows])
+            inside = ring.rows(elements[row] for row in rows)
+            a, b, g = ring.a[inside], ring.b[inside], ring.g[inside]
+            amps[rows] = ring.amps[inside]
             push = g[:, None] * (ring.inverse[a] - ring.inverse[b])
             change[rows] = push[:, ring.place[points]] - push[:, ring.place[against]]
             span = np.arange(len(rows))
@@ -240,12 +277,6 @@ class Solved:
         floats = self.floating[points] | self.floating[against]
         change[:, floats] = 0.0
         return Answers(change, amps, np.maximum(own, 0.0), cut)
-
-    def _places(self, ring: _Ring, elements: Sequence[int]) -> tuple[Whole, Whole]:
-        import numpy as np
-
-        ends = np.array([self._ends(index) for index in elements])
-        return ring.place[ends[:, 0]], ring.place[ends[:, 1]]
 
     def coupling(self, first: Whole, second: Whole) -> Floats:
         """Return the amps that each first element loses by a volt at each second.
@@ -256,21 +287,27 @@ class Solved:
 
         found = np.zeros(len(first))
         grouped: dict[int, tuple[_Ring, list[int]]] = {}
-        for row, (one, other) in enumerate(zip(first, second, strict=True)):
-            ring = self._ring_of.get(int(one))
-            if ring is not None and ring is self._ring_of.get(int(other)):
+        for row, (here, there) in enumerate(zip(first, second, strict=True)):
+            ring = self._ring_of.get(int(here))
+            if ring is not None and ring is self._ring_of.get(int(there)):
                 grouped.setdefault(id(ring), (ring, []))[1].append(row)
         for ring, rows in grouped.values():
-            ones, others = first[rows].tolist(), second[rows].tolist()
-            a1, b1 = self._places(ring, ones)
-            a2, b2 = self._places(ring, others)
-            g1 = np.array([self._g(index) for index in ones])
-            g2 = np.array([self._g(index) for index in others])
+            one, other = (ring.rows(each[rows].tolist()) for each in (first, second))
+            a1, b1, g1 = ring.a[one], ring.b[one], ring.g[one]
+            a2, b2, g2 = ring.a[other], ring.b[other], ring.g[other]
             z = ring.inverse
             found[rows] = -g1 * g2 * (z[a1, a2] - z[a1, b2] - z[b1, a2] + z[b1, b2])
         return found
 
 
-def solve(network: Network, state: State, changes: Changes | None = None) -> Solved:
-    """Return the solution of a network in a state, with faults laid over it."""
-    return Solved(network, state, changes or Changes())
+def solve(
+    network: Network,
+    state: State,
+    changes: Changes | None = None,
+    walked: dict[bytes, Rings] | None = None,
+) -> Solved:
+    """Return the solution of a network in a state, with faults laid over it.
+
+    ``walked`` saves walking the network anew for each load that is on.
+    """
+    return Solved(network, state, changes or Changes(), walked)

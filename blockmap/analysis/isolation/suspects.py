@@ -71,7 +71,7 @@ def suspects_of(belief: Belief, document: Map, most: int = 12) -> tuple[Suspect,
         group: sum(belief.chances[number] for number in numbers)
         for group, numbers in groups.items()
     }
-    ranked = sorted(groups, key=lambda group: -chance[group])
+    ranked = sorted(groups, key=lambda group: -round(chance[group], 7))
     shown = [g for g in ranked if chance[g] >= _LEAST][:most] or ranked[:most]
     why = _Why(belief)
     return tuple(

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from blockmap.analysis.isolation.graph import Rings
 from blockmap.analysis.isolation.network import Network, State
 from blockmap.analysis.isolation.solve import Answers, Changes, Solved, solve
 
@@ -41,19 +42,18 @@ class Circuits:
     def __init__(self, network: Network) -> None:
         self.network = network
         self._solved: dict[tuple[State, object], Solved] = {}
+        self._walked: dict[bytes, Rings] = {}
 
     def at(self, state: State) -> Solved:
         """Return the sound circuit in a state."""
-        found = self._solved.get((state, None))
-        if found is None:
-            found = self._solved[state, None] = solve(self.network, state)
-        return found
+        return self.changed(state, None, Changes())
 
     def changed(self, state: State, name: object, changes: Changes) -> Solved:
         """Return the circuit in a state with faults laid over it, kept by a name."""
         found = self._solved.get((state, name))
         if found is None:
-            found = self._solved[state, name] = solve(self.network, state, changes)
+            found = solve(self.network, state, changes, self._walked)
+            self._solved[state, name] = found
         return found
 
 

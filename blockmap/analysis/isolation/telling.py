@@ -186,7 +186,9 @@ def _answers(choice: Choice, belief: Belief) -> tuple[Answer, ...]:
     if not choice.answers:
         return ()
     known = [each for each in choice.answers if each.chance > 0.01]
-    ranked = sorted(known or choice.answers[:2], key=lambda each: -each.middle)
+    ranked = sorted(
+        known or choice.answers[:2], key=lambda each: -round(each.middle, 6)
+    )
     parted: list[list[Shown]] = []
     for each in ranked:
         gap = max(3 * choice.sigma, 0.08 * abs(each.middle))

@@ -68,7 +68,7 @@ def _suspects(belief: Belief, most: float = 0.98) -> list[tuple[int, float]]:
         for index in (fault.element, fault.second):
             if index >= 0:
                 total[index] = total.get(index, 0.0) + chance
-    ranked = sorted(total.items(), key=lambda each: (-each[1], each[0]))
+    ranked = sorted(total.items(), key=lambda each: (-round(each[1], 7), each[0]))
     covered, found = 0.0, []
     for index, chance in ranked:
         found.append((index, chance))

@@ -11,7 +11,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from blockmap.analysis.isolation.assumptions import OPEN, RESISTANCE, SHORT
 from blockmap.analysis.isolation.faults import (
@@ -44,8 +44,7 @@ class Stopped(Exception):
     """The person has gone on: the answer is no longer wanted."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sample:
+class Sample(NamedTuple):
     """One size of a fault, with its share of the fault's weight."""
 
     fault: int
@@ -111,7 +110,7 @@ def score(
     base = math.log(odds)
 
     def put(fault: Fault, log: float, prior: float, sizes: Sizes) -> None:
-        named = fault._replace(identity=identity)
+        named = fault._replace(identity=identity) if identity else fault
         scores.add(named, base + math.log(prior) + log + others(fault), sizes)
 
     sound = float(weigher.log_likelihood(table.sound[None, :])[0])
