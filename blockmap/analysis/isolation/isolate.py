@@ -13,7 +13,6 @@ from blockmap.analysis.isolation.assumptions import Assumptions
 from blockmap.analysis.isolation.belief import Belief, believe
 from blockmap.analysis.isolation.build import network_of
 from blockmap.analysis.isolation.mended import before_repair
-from blockmap.analysis.isolation.network import Network
 from blockmap.analysis.isolation.next_reading import choices
 from blockmap.analysis.isolation.observations import Observation, observations
 from blockmap.analysis.isolation.proving import proof
@@ -126,18 +125,19 @@ def isolate(
     document: Map,
     assumed: Assumptions | None = None,
     *,
-    network: Network | None = None,
+    circuits: Circuits | None = None,
     most: int = 12,
     stop: Callable[[], bool] = _never,
 ) -> Isolation:
     """Return the suspects and the next reading from the readings of a map.
 
-    At most so many suspects are told. ``network`` saves making it again. Raises
-    `weighing.Stopped` when ``stop`` says that the answer is no longer wanted.
+    At most so many suspects are told. ``circuits`` saves solving the map's circuit
+    again. Raises `weighing.Stopped` when ``stop`` says that the answer is no longer
+    wanted.
     """
-    circuit = network or network_of(document, assumed)
+    circuits = circuits or Circuits(network_of(document, assumed))
+    circuit = circuits.network
     observed = observations(circuit, document)
-    circuits = Circuits(circuit)
     belief = believe(circuits, document, observed.used, stop)
     since: tuple[Observation, ...] = ()
     if belief.misfits or len(observed.every) > len(observed.used):

@@ -44,6 +44,11 @@ class Circuits:
         self._solved: dict[tuple[State, object], Solved] = {}
         self._walked: dict[bytes, Rings] = {}
 
+    @property
+    def kept(self) -> int:
+        """How many solutions are kept."""
+        return len(self._solved)
+
     def at(self, state: State) -> Solved:
         """Return the sound circuit in a state."""
         return self.changed(state, None, Changes())

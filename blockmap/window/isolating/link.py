@@ -5,6 +5,7 @@ While the pane can be seen the figure shows what was read where, and the next po
 
 from __future__ import annotations
 
+from operator import is_
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QObject
@@ -75,6 +76,8 @@ class FaultLink(QObject):
         super().__init__(window)
         self._window, self._pane = window, pane
         self._ours = False
+        self._read: tuple[object, ...] = ()
+        self._values: tuple[tuple[str, str, str], ...] = ()
         pane.shown.connect(self._show)
         window.panes.docks["fault"].visibilityChanged.connect(self._show)
         pane.proposal.changed.connect(self._follow)
@@ -106,5 +109,8 @@ class FaultLink(QObject):
         self._ours = True
         proposed = pane.proposal.proposed
         following = proposed.place if proposed is not None else ("", "")
-        values = values_of(self._window.session.document)
-        self._window.figure.set_probed(Probed(values, following))
+        document = self._window.session.document
+        read = (document.cavities, document.readings)
+        if not self._read or not all(map(is_, self._read, read)):
+            self._read, self._values = read, values_of(document)
+        self._window.figure.set_probed(Probed(self._values, following))

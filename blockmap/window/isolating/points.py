@@ -23,25 +23,33 @@ class PointNames:
         self._network: Network | None = None
         self._document: Map | None = None
         self._places: Places | None = None
-        self._offers: tuple[Suggestion, ...] = ()
+        self._offers: tuple[Suggestion, ...] | None = None
 
     def take(self, network: Network, document: Map) -> None:
         """Take over the circuit of a map."""
         if network is not self._network:
+            self._offers = None
+            self._places = None
+        self._network, self._document = network, document
+
+    def _offered(self) -> tuple[Suggestion, ...]:
+        """Return what can be probed or looked at, put together when first typed for."""
+        if self._network is None:
+            return ()
+        if self._offers is None:
             points = [
                 Suggestion(point.name, point.access)
-                for point in network.points.values()
+                for point in self._network.points.values()
                 if not point.off_limits
             ]
             looked = [
                 Suggestion(element.name)
-                for element in network.elements
+                for element in self._network.elements
                 if element.kind in ("fuse", "link", "breaker")
             ]
             unique = {each.text: each for each in (*points, *looked)}
             self._offers = tuple(unique.values())
-            self._places = None
-        self._network, self._document = network, document
+        return self._offers
 
     def known(self) -> bool:
         """Tell whether a circuit has been taken over."""
@@ -53,7 +61,7 @@ class PointNames:
         if not wanted:
             return ()
         found = []
-        for offer in self._offers:
+        for offer in self._offered():
             name = offer.text.casefold()
             words = name.replace(".", " ").split()
             if name.startswith(typed.strip().casefold()):
@@ -82,7 +90,7 @@ class PointNames:
         """Return f11.w with the place written as the map writes it: F11.w."""
         head, dot, contact = word.rpartition(".")
         start = f"{head}.".casefold()
-        for offer in self._offers if dot and head else ():
+        for offer in self._offered() if dot and head else ():
             if offer.text.casefold().startswith(start):
                 return offer.text[: len(head)] + dot + contact
         return word

@@ -19,6 +19,7 @@ from blockmap.window.worker import Worker
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.isolate import Isolation
     from blockmap.analysis.isolation.network import Network
+    from blockmap.analysis.isolation.tables import Circuits
 
 __all__ = ["KeptCircuit", "Searcher"]
 
@@ -26,6 +27,8 @@ WAIT_MS = 40
 """Edits within so long are answered once."""
 SLOW_MS = 500
 """A search that takes longer is said to be going on."""
+MOST_SOLVED = 500
+"""So many solutions of one circuit are kept at most, some 20 kB each."""
 
 
 class KeptCircuit:
@@ -71,8 +74,8 @@ class _Search:
             return searcher.ticket != ticket
 
         try:
-            network = searcher.network_for(self._document)
-            answer = isolate(self._document, network=network, stop=stale)
+            circuits = searcher.circuits_for(self._document)
+            answer = isolate(self._document, circuits=circuits, stop=stale)
         except Stopped:
             return
         except Exception as problem:
@@ -98,6 +101,7 @@ class Searcher(QObject):
         self.ticket = 0
         self.latest: Isolation | None = None
         self._circuit = KeptCircuit()
+        self._circuits: Circuits | None = None
         self._worker = Worker(self)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -124,9 +128,17 @@ class Searcher(QObject):
         self._worker.clear()
         self._worker.wait(5000)
 
-    def network_for(self, document: Map) -> Network:
-        """Return the circuit of a map; called by the one worker."""
-        return self._circuit.of(document)
+    def circuits_for(self, document: Map) -> Circuits:
+        """Return the circuit of a map, with what of it is solved already.
+
+        Called by the one worker.
+        """
+        from blockmap.analysis.isolation.tables import Circuits
+
+        network, known = self._circuit.of(document), self._circuits
+        if known is None or known.network is not network or known.kept > MOST_SOLVED:
+            known = self._circuits = Circuits(network)
+        return known
 
     def _start(self) -> None:
         self._worker.clear()

@@ -66,6 +66,7 @@ class SurveyGrid(QTableView):
         self.at_fuse = True
         self.nothing_here = ""
         self._own = False
+        self._measured, self._widths = "", dict[str, int]()
         self.cells = SurveyCells(session, self)
         self.setModel(self.cells)
         self.setItemDelegate(CellPainter(self.cells, self))
@@ -100,12 +101,22 @@ class SurveyGrid(QTableView):
         down.setDefaultSectionSize(max(24, metrics.height() + 8))
         for named in (True, False):
             self.cells.long_names = named
-            names = (self.cells.row_name(n) for n in range(len(self.cells.rows)))
-            wide = max((metrics.horizontalAdvance(name) for name in names), default=0)
-            head = round(wide * 1.08) + 14
+            head = round(self._widest_name() * 1.08) + 14
             if head + whole + self.verticalScrollBar().width() <= room:
                 break
         down.setFixedWidth(min(head, room // 2))
+
+    def _widest_name(self) -> int:
+        """Return the width of the widest head of a row; each is measured once."""
+        metrics, font = self.fontMetrics(), self.font().key()
+        names = {self.cells.row_name(n) for n in range(len(self.cells.rows))}
+        kept = self._widths if self._measured == font else {}
+        if len(kept) > 4 * len(names) + 1000:
+            kept = {}
+        for name in names - kept.keys():
+            kept[name] = metrics.horizontalAdvance(name)
+        self._measured, self._widths = font, kept
+        return max((kept[name] for name in names), default=0)
 
     # where the next key goes
 
@@ -242,6 +253,11 @@ class SurveyGrid(QTableView):
             return False
         self.cells.set_pending(*at, "")
         return self.note(value_v=volts, on=on)
+
+    def show_anew(self) -> None:
+        """Show what the cells hold now; rows and columns stand as they were."""
+        self.viewport().update()
+        self.horizontalHeader().viewport().update()
 
     def followed(self, change: Change) -> None:
         """Show readings that changed; what undo changed is gone to."""

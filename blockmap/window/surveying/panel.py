@@ -38,7 +38,7 @@ from blockmap.window.surveying.grid import SurveyGrid
 from blockmap.window.surveying.pulling_page import PullingPage
 from blockmap.window.surveying.question import Question
 from blockmap.window.surveying.results import ResultsPage, gathered
-from blockmap.window.surveying.walking import rows_of, states_offered
+from blockmap.window.surveying.walking import Row, Walk, states_offered
 from blockmap.window.theme import icon
 
 __all__ = ["SurveyPanel"]
@@ -73,6 +73,7 @@ class SurveyPanel(PaneInSight):
         self.pulling = PullingPage(session, selection)
         self.set_up = SetUp()
         self._question = Question()
+        self._walk = Walk()
         self.asker = Asker(session, self)
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
@@ -203,15 +204,18 @@ class SurveyPanel(PaneInSight):
         shown = self._states(document, known)
         more = tuple(s for s in shown if s not in known)
         set_up.offer_states((*known, *more), shown)
-        rows = (
-            rows_of(document, block, set_up.order, every=set_up.every) if block else ()
-        )
+        rows: tuple[Row, ...] = ()
+        if block:
+            rows = self._walk.rows(document, block, set_up.order, every=set_up.every)
         grid.at_fuse = set_up.at_fuse
         grid.nothing_here = self._nothing(bool(rows))
-        grid.cells.lay_out(rows, shown)
-        self.grid.fit(self.width())
-        if contact is None or not grid.go_to(contact, state):
-            grid.go(0, 0)
+        if (rows, shown) == (grid.cells.rows, grid.cells.states):
+            grid.show_anew()
+        else:
+            grid.cells.lay_out(rows, shown)
+            grid.fit(self.width())
+            if contact is None or not grid.go_to(contact, state):
+                grid.go(0, 0)
         self.pulling.show_states(shown)
         self.pulling.refresh()
         self._went()

@@ -11,11 +11,11 @@ from statistics import median
 
 from blockmap.analysis.isolation.sizes import is_off_limits
 from blockmap.model.document import Cavity, Map
-from blockmap.model.ids import BlockId, ContactRef
+from blockmap.model.ids import BlockId, CavityId, ContactRef
 from blockmap.window.behind.strip_edits import supply_contact
 from blockmap.window.canvas.probed import spot_of
 
-__all__ = ["ORDERS", "Row", "rows_of", "states_offered"]
+__all__ = ["ORDERS", "Row", "Walk", "states_offered"]
 
 ORDERS = ("list", "row", "side")
 """As the legend lists the places; along each row; along each row, one side of it first
@@ -47,54 +47,83 @@ class _Spot:
     y: float
 
 
-def rows_of(
-    document: Map, block: BlockId, order: str, *, every: bool
-) -> tuple[Row, ...]:
-    """Return the contacts of a block in walking order; only supply sides unless every.
+class Walk:
+    """Makes the rows of a survey; those of a cavity are kept until it changes."""
 
-    Blank places have none.
-    """
-    cavities = [c for c in document.cavities_of(block) if c.kind != "blank"]
-    barred = {cavity.id for cavity in cavities if is_off_limits(cavity)}
-    names = {cavity.id: _names(cavity, every=every) for cavity in cavities}
-    if order == "list":
-        walked = [ContactRef(c.id, name) for c in cavities for name in names[c.id]]
-    else:
-        walked = _walked(cavities, names, by_side=order == "side")
-    found = []
-    before = ""
-    for contact in walked:
-        cavity = document.cavities[contact.cavity]
-        side = cavity.feed_side if contact.contact == "feed" else "unknown"
-        if contact.contact == "load":
-            side = _OTHER_SIDE.get(cavity.feed_side, "unknown")
-        words = contact.contact if side == "unknown" else f"{contact.contact}, {side}"
-        found.append(
-            Row(
+    def __init__(self) -> None:
+        self._kept: dict[CavityId, _Kept] = {}
+
+    def rows(
+        self, document: Map, block: BlockId, order: str, *, every: bool
+    ) -> tuple[Row, ...]:
+        """Return the contacts of a block in walking order.
+
+        Only supply sides unless every. Blank places have none.
+        """
+        cavities = [c for c in document.cavities_of(block) if c.kind != "blank"]
+        before = self._kept
+        kept = self._kept = {
+            cavity.id: known
+            if (known := before.get(cavity.id)) and known.cavity is cavity
+            else _Kept(cavity)
+            for cavity in cavities
+        }
+        names = {key: each.names(every=every) for key, each in kept.items()}
+        if order == "list":
+            walked = [each for found in names.values() for each in found]
+        else:
+            walked = _walked(cavities, names, by_side=order == "side")
+        found = []
+        last = ""
+        for contact in walked:
+            found.append(kept[contact.cavity].row(contact, contact.cavity != last))
+            last = contact.cavity
+        return tuple(found)
+
+
+class _Kept:
+    """What a survey knows of one cavity."""
+
+    def __init__(self, cavity: Cavity) -> None:
+        self.cavity = cavity
+        self._barred = is_off_limits(cavity)
+        self._names: dict[bool, tuple[ContactRef, ...]] = {}
+        self._rows: dict[tuple[ContactRef, bool], Row] = {}
+
+    def names(self, *, every: bool) -> tuple[ContactRef, ...]:
+        """Return every contact, or that of the supply alone."""
+        if every not in self._names:
+            cavity, supply = self.cavity, supply_contact(self.cavity)
+            names = cavity.contact_names if every else (supply,) if supply else ()
+            self._names[every] = tuple(ContactRef(cavity.id, name) for name in names)
+        return self._names[every]
+
+    def row(self, contact: ContactRef, first: bool) -> Row:
+        """Return the row of a contact, the first of its cavity or a further one."""
+        if (contact, first) not in self._rows:
+            cavity = self.cavity
+            side = cavity.feed_side if contact.contact == "feed" else "unknown"
+            if contact.contact == "load":
+                side = _OTHER_SIDE.get(cavity.feed_side, "unknown")
+            self._rows[contact, first] = Row(
                 contact,
                 cavity.designation,
-                words,
+                contact.contact if side == "unknown" else f"{contact.contact}, {side}",
                 cavity.legend or cavity.circuit,
-                cavity.id in barred,
-                cavity.id != before,
+                self._barred,
+                first,
             )
-        )
-        before = cavity.id
-    return tuple(found)
+        return self._rows[contact, first]
 
 
 _OTHER_SIDE = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
 
 
-def _names(cavity: Cavity, *, every: bool) -> tuple[str, ...]:
-    if every:
-        return cavity.contact_names
-    name = supply_contact(cavity)
-    return (name,) if name else ()
-
-
 def _walked(
-    cavities: Sequence[Cavity], names: dict[str, tuple[str, ...]], *, by_side: bool
+    cavities: Sequence[Cavity],
+    names: dict[CavityId, tuple[ContactRef, ...]],
+    *,
+    by_side: bool,
 ) -> list[ContactRef]:
     """Walk line by line; blades that stand upright lie side by side in a line."""
     telling = [c for c in cavities if c.kind == "fuse"] or cavities
@@ -138,11 +167,11 @@ def _stands(cavity: Cavity) -> bool:
     return abs(finish.y_mm - start.y_mm) > abs(finish.x_mm - start.x_mm)
 
 
-def _spots(cavity: Cavity, names: Iterable[str]) -> list[_Spot]:
+def _spots(cavity: Cavity, contacts: Iterable[ContactRef]) -> list[_Spot]:
     found = []
-    for name in names:
-        point = spot_of(cavity, name) or cavity.centre
-        found.append(_Spot(ContactRef(cavity.id, name), point.x_mm, point.y_mm))
+    for contact in contacts:
+        point = spot_of(cavity, contact.contact) or cavity.centre
+        found.append(_Spot(contact, point.x_mm, point.y_mm))
     return found
 
 

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from blockmap.analysis.isolation.build import network_of
+from blockmap.analysis.isolation.graph import Rings, closed_with, rings_of
 from blockmap.analysis.isolation.network import GROUND, Element, Network, State
 from blockmap.analysis.isolation.solve import Changes, Solved, solve
 from blockmap.analysis.isolation.tables import OPEN_OHM, Circuits, Probe, Table
@@ -193,6 +194,34 @@ def test_single_and_paired_faults_equal_a_solution_anew() -> None:
         for row, (one, other) in enumerate(pairs):
             there = anew(network, {one: 0.7, other: 4.0}).readings(points, against)
             assert shown[row] == pytest.approx(there, abs=1e-6)
+
+
+def parts_of(rings: Rings) -> set[frozenset[int]]:
+    """Return which nodes lie on one ring; those without a way to ground together."""
+    found: dict[int, set[int]] = {}
+    for node, ring in enumerate(rings.ring):
+        found.setdefault(ring, set()).add(node)
+    return {frozenset(nodes) for nodes in found.values()}
+
+
+def test_closing_edges_gives_the_rings_of_the_whole_walked_anew() -> None:
+    rng = random.Random(9)
+    followed = 0
+    for _ in range(300):
+        network = random_network(rng)
+        count = len(network.elements)
+        later = rng.sample(range(2, count), rng.randrange(1, 4))
+        before = bytearray(int(index not in later) for index in range(count))
+        base = rings_of(network.joined, before)
+        ends = [(network.elements[k].a, network.elements[k].b) for k in later]
+        closed = closed_with(base, ends)
+        if closed is None:  # one of them hung in the air
+            continue
+        anew = rings_of(network.joined, b"\x01" * count)
+        assert parts_of(closed) == parts_of(anew)
+        assert closed.bridges == anew.bridges
+        followed += any(a != b for a, b in ends)
+    assert followed > 100
 
 
 def landing_map(lands: str, lands_at: str = "") -> Map:

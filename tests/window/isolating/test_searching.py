@@ -8,7 +8,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from blockmap.analysis.isolation import isolate as isolating
-from blockmap.analysis.isolation.network import Network
+from blockmap.analysis.isolation.tables import Circuits
 from blockmap.model.document import Map, Reading
 from blockmap.model.edits import add_reading
 from blockmap.window.isolating.panel import FaultPanel
@@ -22,14 +22,14 @@ def held_back(
 ) -> tuple[threading.Event, list[Map]]:
     """Let the worker wait for an event in each search; return it, and who came."""
     go, came = threading.Event(), []
-    network_for = pane.searcher.network_for
+    circuits_for = pane.searcher.circuits_for
 
-    def wait(document: Map) -> Network:
+    def wait(document: Map) -> Circuits:
         came.append(document)
         assert go.wait(20)
-        return network_for(document)
+        return circuits_for(document)
 
-    monkeypatch.setattr(pane.searcher, "network_for", wait)
+    monkeypatch.setattr(pane.searcher, "circuits_for", wait)
     return go, came
 
 

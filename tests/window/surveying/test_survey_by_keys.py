@@ -23,7 +23,7 @@ from blockmap.analysis.isolation.places import Places
 from blockmap.analysis.isolation.solve import solve
 from blockmap.analysis.isolation.survey import survey_of
 from blockmap.model.document import Map, Reading
-from blockmap.model.edits import add_reading, set_property
+from blockmap.model.edits import add_reading, set_property, set_texts
 from blockmap.model.ids import ContactRef
 from blockmap.window.canvas.probed import spot_of
 from blockmap.window.main_window import MainWindow
@@ -386,6 +386,27 @@ def test_in_a_low_window_the_survey_has_the_room_of_the_key_too(
     window.panes.bring("findings")
     qtbot.waitUntil(lambda: in_sight(window, "findings"))
     assert window.key.isVisible()
+
+
+def test_an_edit_elsewhere_renames_the_rows_it_is_about_and_keeps_the_place(
+    window: MainWindow, pane: SurveyPanel
+) -> None:
+    pane.grid.go(4, 1)
+    typed(pane, "12.")
+    head = pane.grid.cells.row_name
+    before = [head(row) for row in range(len(pane.grid.cells.rows))]
+    window.session.edit("rate", set_texts, ["panel/F4"], "rating_a", "7.5")
+    assert [head(row) for row in range(len(before))] == before
+    assert (pane.grid.at, pane.grid.cells.pending) == ((4, 1), "12.")
+    press(pane, KEY.Key_Escape)
+    window.session.edit("name", set_texts, ["panel/F2"], "legend", "NEW LEGEND")
+    after = [head(row) for row in range(len(before))]
+    changed = [row for row, name in enumerate(after) if name != before[row]]
+    assert changed == [2, 3]
+    assert "NEW LEGEND" in after[2]
+    assert pane.grid.at == (4, 1)
+    window.session.stack.undo()
+    assert [head(row) for row in range(len(before))] == before
 
 
 def test_without_places_it_says_what_to_do(open_survey: Open) -> None:
