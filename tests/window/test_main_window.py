@@ -109,6 +109,14 @@ def test_keys_of_cells_in_the_table_are_not_those_of_the_figure(start: Start) ->
     assert changed.turn_deg == before.cavities[changed.id].turn_deg, "and not turned"
 
 
+def test_a_tool_taken_by_keys_has_the_keys_that_follow(start: Start) -> None:
+    window = start()
+    window.legend.setFocus()
+    press(window, Key.Key_2)
+    assert window.figure.tool.name == "cavity"
+    assert window.figure.hasFocus(), "Enter adds the place, as the bottom line says"
+
+
 def test_undoing_says_what_was_undone(start: Start) -> None:
     window = start()
     window.legend.setFocus()

@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from blockmap.model.document import MM_LIMIT, Cavity, Map, Strip
 from blockmap.model.errors import BadValue, EditRefused
-from blockmap.model.geometry import Point, Size, bounds_of
+from blockmap.model.geometry import Box, Point, Size, bounds_of
 from blockmap.model.ids import BlockId, CavityId, cavity_id, free_key, key_of
 from blockmap.model.numbering import CountingOrder, designations_from, grid_order
 from blockmap.reference.forms import form_named
@@ -199,7 +199,13 @@ def grid_cavities(document: Map, block: BlockId, grid: Grid) -> tuple[Cavity, ..
         )
         taken.add(cavity.id)
         made.append(cavity)
-    return tuple(made)
+    held = document.blocks.get(block)
+    panel = Box(0.0, 0.0, *(held.size if held else (MM_LIMIT, MM_LIMIT)))
+    # What lies wholly outside is no part of the block: an in-line holder beside it.
+    return tuple(
+        c if panel.meets(c.bounds) else dataclasses.replace(c, off_panel=True)
+        for c in made
+    )
 
 
 def add_grid(document: Map, block: BlockId, grid: Grid) -> Map:

@@ -34,6 +34,8 @@ from blockmap.window.guard import guarded
 __all__ = ["LengthBox", "RowOptions"]
 
 MARGIN, GAP = 8, 6
+_PAIRS = ("pitch_x", "length", "x")
+"""Fields that stand beside the next one, so that two lengths are read together."""
 
 
 class LengthBox(QDoubleSpinBox):
@@ -341,14 +343,20 @@ class RowOptions(QWidget):
             if not (self._single and name in counting)
         ]
 
+    def _begins_pair(self, cell: QWidget) -> bool:
+        """Tell whether a field is read together with the one after it."""
+        return any(self._fields.get(name) is cell for name in _PAIRS)
+
     def flow(self, width: int) -> int:
         """Put the fields in lines of this width; return the height they take."""
         shown = self._shown()
         high = max(cell.sizeHint().height() for cell in shown)
         x, y = 0, GAP // 2
-        for cell in shown:
-            wide = cell.sizeHint().width()
-            if x and x + wide > width - 2 * MARGIN:
+        for number, cell in enumerate(shown):
+            wide = needed = cell.sizeHint().width()
+            if self._begins_pair(cell) and number + 1 < len(shown):
+                needed += GAP + shown[number + 1].sizeHint().width()
+            if x and x + needed > width - 2 * MARGIN:
                 x, y = 0, y + high + GAP // 2
             cell.setGeometry(MARGIN + x, y, wide, high)
             x += wide + GAP

@@ -7,6 +7,7 @@ counting order from the way it was drawn. It asks nobody and shows nothing.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 
 from blockmap.model.document import Map
@@ -125,12 +126,23 @@ def usual_pitch(size: Size, turn_deg: float) -> tuple[float, float]:
     )
 
 
+_COUNTED = re.compile(r"(\D*)\d{1,6}")
+
+
 def free_first(document: Map, block: BlockId | None, form: str) -> str:
-    """Return the first designation of this kind that no cavity has from there on."""
+    """Return the first designation of this kind that no cavity has from there on.
+
+    It goes on as the latest place of this kind in the block is called, if by a number.
+    """
     kind = FORMS[form].kind if form in FORMS else "fuse"
+    cavities = tuple(document.cavities_of(block)) if block is not None else ()
     prefix = _PREFIXES.get(kind, "")
+    for cavity in cavities:
+        counted = _COUNTED.fullmatch(cavity.designation)
+        if cavity.kind == kind and counted is not None:
+            prefix = counted[1]
     highest = 0
-    for cavity in document.cavities_of(block) if block is not None else ():
+    for cavity in cavities:
         for name in cavity.designations:
             number = name.removeprefix(prefix)
             if name.startswith(prefix) and number.isdecimal() and len(number) < 7:

@@ -115,19 +115,24 @@ class DrawMenu(Menu):
         self._tracing: TracingWindow | None = None
 
     def tool_select(self) -> None:
-        self.window.figure.set_tool("select")
+        self._take_tool("select")
 
     def tool_cavity(self) -> None:
-        self.window.figure.set_tool("cavity")
+        self._take_tool("cavity")
 
     def tool_row(self) -> None:
-        self.window.figure.set_tool("row")
+        self._take_tool("row")
 
     def tool_grid(self) -> None:
-        self.window.figure.set_tool("grid")
+        self._take_tool("grid")
 
     def tool_outline(self) -> None:
-        self.window.figure.set_tool("outline")
+        self._take_tool("outline")
+
+    def _take_tool(self, name: str) -> None:
+        """Take a tool in hand: what is typed now is for the figure."""
+        self.window.figure.set_tool(name)
+        self.window.figure.setFocus()
 
     def add_block(self) -> None:
         from blockmap.model.edits import add_block

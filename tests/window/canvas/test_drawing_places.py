@@ -280,3 +280,28 @@ def test_the_first_designation_goes_back_with_undo_and_forth_with_redo(
     QTest.keyClicks(first, "B3")
     stack.undo()
     assert first.text() == "B3", "what was typed since is left alone"
+
+
+def test_what_is_drawn_wholly_beside_the_block_is_off_panel(hand: Put) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("cavity")
+    h.click(60, 115)  # the block is 105 mm high
+    assert not h.view.unfit
+    h.click(60, 50)
+    h.click(132, 80)  # reaches over the right edge
+    places = [c.off_panel for c in h.document.cavities.values()]
+    assert places == [True, False, False]
+
+
+def test_a_place_and_its_two_numbers_stand_on_one_line(hand: Put) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("cavity")
+    options = h.view.row_options
+    for width in range(300, 1000, 10):
+        options.flow(width)
+        tops = {
+            cell.y()
+            for field in (options.first_x, options.first_y)
+            if (cell := field.parentWidget()) is not None
+        }
+        assert len(tops) == 1, width

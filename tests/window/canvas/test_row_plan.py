@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pytest
 
+from blockmap.model.edits import Grid, add_grid
 from blockmap.model.geometry import Point, Size
 from blockmap.model.numbering import CountingOrder
 from blockmap.window.canvas.row_plan import RowPlan, free_first, next_first
@@ -103,3 +104,16 @@ def test_the_first_free_designation_of_each_kind() -> None:
     assert free_first(bare_map(), "panel", "medium blade") == "F1"
     assert free_first(six_map(), "panel", "medium blade") == "F7"
     assert free_first(six_map(), "panel", "relay 4-pin") == "R1"
+
+
+def test_counting_goes_on_as_the_block_is_numbered() -> None:
+    grid = Grid(first=Point(15, 15), columns=3, first_designation="1")
+    document = add_grid(bare_map(), "panel", grid)
+    assert free_first(document, "panel", "medium blade") == "4"
+    assert free_first(document, "panel", "relay 4-pin") == "R1"
+    holder = Grid(first=Point(15, 60), form="glass 6.3 x 32", first_designation="I1")
+    document = add_grid(document, "panel", holder)
+    assert free_first(document, "panel", "glass 6.3 x 32") == "I2"
+    relay = Grid(first=Point(60, 60), form="relay 4-pin", first_designation="U11")
+    document = add_grid(document, "panel", relay)
+    assert free_first(document, "panel", "relay 5-pin") == "U12"
