@@ -85,7 +85,8 @@ def test_a_second_window_comes_with_its_map_and_does_not_hold_the_first_up(
     path = saved_panel(tmp_path)
     second = windows.open(path)
     # The first window goes on: neither the disk nor the new map is waited for.
-    assert second.map_file.busy and not second.has_map
+    assert second.map_file.busy
+    assert not second.has_map
     qtbot.waitUntil(second.isVisible)
     assert second.has_map, "an empty window flashed up before its map"
 
@@ -96,8 +97,10 @@ def test_a_map_is_taken_in_a_turn_of_its_own(
     window = windows.open(None)
     qtbot.waitUntil(lambda: window.after_frame.painted)
     opening = window.map_file.open(saved_panel(tmp_path))
-    assert opening.running and not window.has_map
-    assert opening.wait() and window.has_map
+    assert opening.running
+    assert not window.has_map
+    assert opening.wait()
+    assert window.has_map
 
 
 @pytest.mark.qt_log_ignore("This plugin does not support raise", extend=True)
