@@ -55,12 +55,14 @@ _WORTH_TWO = 1.8
 class CardForm:
     """A kind of card: the size of a panel, and how panels hang together.
 
-    down tells whether a strip of panels runs down the paper; apart, whether each
-    panel is a card of its own instead of part of a folded strip.
+    size names the panel's size in few words. down tells whether a strip of panels
+    runs down the paper; apart, whether each panel is a card of its own instead of
+    part of a folded strip.
     """
 
     name: str
     title: str
+    size: str
     panel: Size
     down: bool
     apart: bool
@@ -73,11 +75,19 @@ def _lying(paper: Paper) -> Size:
 CARD_FORMS = {
     form.name: form
     for form in (
-        CardForm("fold", "Fold card, bank card size", _lying(CARD_ID1), True, False),
-        CardForm("a6", "Folded card A6", _lying(PAPERS["a6"]), False, False),
+        CardForm(
+            "fold",
+            "Fold card, bank card size",
+            "bank card size",
+            _lying(CARD_ID1),
+            True,
+            False,
+        ),
+        CardForm("a6", "Folded card A6", "A6", _lying(PAPERS["a6"]), False, False),
         CardForm(
             "3x5",
             "Index cards 3 x 5 in",
+            "3 x 5 in",
             _lying(PAPERS["card 3 x 5 in"]),
             True,
             True,
@@ -108,7 +118,7 @@ def compose_card(
     _check_characters(document, remarks)
     panels = _panels(document, kind, view, remarks)
     layout = _layout(kind, stock, factors)
-    title = f"Glovebox card: {kind.title[:1].lower()}{kind.title[1:]}"
+    title = f"Glovebox card, {kind.size}"
     details = facts_line(document)
     if not factors.plain:
         details = f"{factors.words()}  ·  {details}"
@@ -179,15 +189,16 @@ def _put_picture(
     filler: PanelFiller, picture: BlockPicture, kind: CardForm, remarks: Remarks
 ) -> None:
     """Put a picture where it comes out largest for the fewest panels."""
-    alone = picture.scale_in(filler.room_new())
-    if picture.scale_in(filler.room_left()) >= _GOOD_ENOUGH * alone:
-        room = filler.picture_room(picture.name, picture.view_words)
+    said = picture.name, picture.view_words
+    alone = picture.scale_in(filler.room_new(*said))
+    if picture.scale_in(filler.room_left(*said)) >= _GOOD_ENOUGH * alone:
+        room = filler.picture_room(*said)
     else:
         span = 1
         if kind.down and not kind.apart:
-            double = picture.scale_in(filler.room_new(2))
+            double = picture.scale_in(filler.room_new(*said, 2))
             span = 2 if double > _WORTH_TWO * alone else 1
-        room = filler.picture_room(picture.name, picture.view_words, span=span)
+        room = filler.picture_room(*said, span=span)
     filler.drawn_to(*picture.drawn(room, remarks))
 
 

@@ -125,19 +125,20 @@ class Paragraph:
     def lines(self, width_mm: float, cap_mm: float) -> tuple[Line, ...]:
         """Return the paragraph's lines; the head stands before the first."""
         found: list[Line] = []
+        text = " ".join(self.text.split())
         if self.head:
             wide = text_width_mm(self.head, Face.BOLD, cap_mm) + cap_mm
             if wide < 0.5 * width_mm:
-                first = wrapped(self.text, width_mm - wide, self.face, cap_mm)
+                first = wrapped(text, width_mm - wide, self.face, cap_mm)
                 bits: tuple[Bit, ...] = (Bit(self.head, 0.0, Face.BOLD),)
                 if first:
                     bits = (*bits, Bit(first[0], wide, self.face))
                 found.append(Line(bits))
-                rest = self.text[len(first[0]) :] if first else ""
+                rest = text[len(first[0]) :] if first else ""
                 return (*found, *self._rows(rest.strip(), width_mm, cap_mm))
             heads = wrapped(self.head, width_mm, Face.BOLD, cap_mm)
             found += [Line((Bit(row, 0.0, Face.BOLD),)) for row in heads]
-        return (*found, *self._rows(self.text, width_mm, cap_mm))
+        return (*found, *self._rows(text, width_mm, cap_mm))
 
     def _rows(self, text: str, width_mm: float, cap_mm: float) -> tuple[Line, ...]:
         indent = self.indent_mm
@@ -201,21 +202,20 @@ class LoadEntry:
     places: str
 
     def lines(self, width_mm: float, cap_mm: float) -> tuple[Line, ...]:
-        """Return the name, wrapped, and the places on the last line or below."""
+        """Return the name, wrapped, and the places after it or on lines of their own.
+
+        The name is never squeezed beside its places: it is what is looked for.
+        """
         wide = text_width_mm(self.places, Face.BOLD, cap_mm)
-        regular = Face.REGULAR
-        words = (text_width_mm(w, regular, cap_mm) for w in self.name.split())
-        beside = width_mm - wide - 1.5 * cap_mm
-        if wide > 0.6 * width_mm or max(words, default=0.0) > beside:
-            names = wrapped(self.name, width_mm, regular, cap_mm)
-            places = wrapped(self.places, width_mm - cap_mm, Face.BOLD, cap_mm)
-            return (
-                *(Line((Bit(row, 0.0),)) for row in names),
-                *(Line((Bit(row, width_mm, Face.BOLD, "end"),)) for row in places),
-            )
-        rows = wrapped(self.name, beside, regular, cap_mm)
+        rows = wrapped(self.name, width_mm, Face.REGULAR, cap_mm) or ("",)
+        last = text_width_mm(rows[-1], Face.REGULAR, cap_mm)
+        if last + wide + 1.5 * cap_mm > width_mm:
+            rows, last = (*rows, ""), cap_mm
         found = [Line((Bit(row, 0.0),)) for row in rows[:-1]]
-        last = text_width_mm(rows[-1], regular, cap_mm)
+        if wide + cap_mm > width_mm:
+            places = wrapped(self.places, width_mm - cap_mm, Face.BOLD, cap_mm)
+            ends = (Line((Bit(row, width_mm, Face.BOLD, "end"),)) for row in places)
+            return (*found, *ends)
         bits = (Bit(rows[-1], 0.0), Bit(self.places, width_mm, Face.BOLD, "end"))
         leader = (last + 0.5 * cap_mm, width_mm - wide - 0.5 * cap_mm)
         return (*found, Line(bits, leader))

@@ -30,6 +30,7 @@ from blockmap.sheets.card_lines import (
     Row,
 )
 from blockmap.sheets.finding_words import accepted_words, errors_and_accepted
+from blockmap.sheets.label_words import DO_NOT_USE
 from blockmap.sheets.wire_words import place_words
 
 __all__ = ["Section", "card_sections", "title_section"]
@@ -79,13 +80,14 @@ def title_section(document: Map) -> Section:
         Paragraph("In italics with “?”: not seen on the car", face=Face.ITALIC),
     ]
     if unusable:
-        entries.append(Paragraph(", ".join(unusable), head="DO NOT USE:"))
+        entries.append(Paragraph(", ".join(unusable), head=f"{DO_NOT_USE}:"))
     if patched:
         entries.append(Paragraph(", ".join(patched), head="Patched:"))
     entries.append(Paragraph(SHORT_CAUTION))
     for block in document.blocks.values():
         if block.numbering:
-            entries.append(Paragraph(block.numbering, head="Numbering:"))
+            of = f"{block.name or block.id}: " if len(document.blocks) > 1 else ""
+            entries.append(Paragraph(f"{of}{block.numbering}", head="Numbering:"))
     name = " ".join(part for part in (car.name or "Car not named", car.year) if part)
     return Section(name, tuple(entries), narrow=False)
 
@@ -126,7 +128,7 @@ def _by_place(document: Map, cap_mm: float) -> Iterable[Entry]:
                 legend or _kind_word(cavity),
                 rated and is_doubtful(cavity, "rating_a"),
                 doubtful,
-                "DO NOT USE" if cavity.unusable else "",
+                DO_NOT_USE if cavity.unusable else "",
                 name_mm,
                 amps_mm,
             )
@@ -155,13 +157,19 @@ def _by_load(document: Map) -> Iterable[Entry]:
         for name in names:
             _, places = found.setdefault(name.casefold(), (name, []))
             place = _place_name(document, cavity)
-            if cavity.interim:
-                place += " (patched)"
+            warnings = ("do not use" if cavity.unusable else "", _patched(cavity))
+            said = ", ".join(warning for warning in warnings if warning)
+            if said:
+                place += f" ({said})"
             if place not in places:
                 places.append(place)
     for key in sorted(found):
         name, places = found[key]
         yield LoadEntry(name, ", ".join(places))
+
+
+def _patched(cavity: Cavity) -> str:
+    return "patched" if cavity.interim else ""
 
 
 def _spares(document: Map) -> Iterable[Entry]:
@@ -204,20 +212,13 @@ def _off_panel(document: Map) -> Iterable[Entry]:
 
 def _damage(document: Map) -> Iterable[Entry]:
     for cavity in document.cavities.values():
-        place = _place_name(document, cavity)
+        said = [*_patch(cavity), *_conditions(_noted(cavity))]
+        head = _place_name(document, cavity)
         if cavity.unusable:
-            yield Caption(f"{place}  DO NOT USE")
-        elif cavity.interim or _noted(cavity):
-            yield Caption(place)
-        if cavity.interim:
-            patch = cavity.interim
-            since = f" since {patch.since}" if patch.since else ""
-            until = f" until {patch.until}" if patch.until else ""
-            where = f", {patch.where}" if patch.where else ""
-            text = f"Patched{since}{until}: {patch.what}{where}"
-            yield Paragraph(text, indent_mm=2.0)
-        for where, condition in _noted(cavity):
-            yield Paragraph(_condition_words(where, condition), indent_mm=2.0)
+            head = f"{head} {DO_NOT_USE}"
+            said = said or [""]
+        for number, text in enumerate(said):
+            yield Paragraph(text, head="" if number else head, indent_mm=2.0)
     index = PlaceIndex(document)
     for repair in document.repairs.values():
         if repair.stage in ("proved", "retired"):
@@ -247,8 +248,25 @@ def _noted(cavity: Cavity) -> list[tuple[str, Condition]]:
     ]
 
 
-def _condition_words(where: str, condition: Condition) -> str:
-    severity = SEVERITIES.get(condition.severity or 0, "")
-    head = ", ".join(p for p in (f"{where}: {condition.state}", severity) if p)
-    tail = "; ".join(p for p in (condition.note, condition.date or "") if p)
-    return f"{head}. {tail}" if tail else head
+def _patch(cavity: Cavity) -> Iterable[str]:
+    """Say how a place was patched, since when and until what."""
+    patch = cavity.interim
+    if patch is None:
+        return
+    since = f" since {patch.since}" if patch.since else ""
+    until = f" until {patch.until}" if patch.until else ""
+    where = f", {patch.where}" if patch.where else ""
+    yield f"Patched{since}{until}: {patch.what}{where}"
+
+
+def _conditions(noted: Iterable[tuple[str, Condition]]) -> Iterable[str]:
+    """Say each condition; what was noted of several parts alike is said once."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for where, condition in noted:
+        severity = SEVERITIES.get(condition.severity or 0, "")
+        head = ", ".join(p for p in (f"{where}: {condition.state}", severity) if p)
+        key = condition.note, condition.date or ""
+        alike.setdefault(key, []).append(head)
+    for (note, date), heads in alike.items():
+        text = "; ".join(heads) + (f" ({date})" if date else "")
+        yield f"{text}. {note}" if note else text

@@ -78,31 +78,41 @@ class PanelFiller:
     def picture_room(self, name: str, view: str, *, span: int = 0) -> Box:
         """Return a room for a picture under a heading of its name and view.
 
-        A name that is too long is shortened; the view never is.
-
-        span 0 takes what is left of the panel in hand, else a new panel that is so
-        many panels high.
+        A name that leaves no room for the view beside it has the view below it; the
+        view is never shortened. span 0 takes what is left of the panel in hand, else
+        a new panel that is so many panels high.
         """
         if span:
             self._new_panel()
             self.panels[-1].span = span
         else:
             self._y += 0.8 * self.type.pitch_mm
-        cap = self.type.heading_mm
-        words = f": {view}"
-        room = self._heading_width() - text_width_mm(words, Face.BOLD, cap)
-        self._heading(cut_to_width(name, room, Face.BOLD, cap) + words, rule=False)
+        for row in self._picture_rows(name, view):
+            self._heading(row, rule=False)
         high = self.size.height_mm * max(span, 1)
         return Box(PAD_MM, self._y, self.size.width_mm - PAD_MM, high - PAD_MM)
 
-    def room_left(self) -> Size:
+    def _picture_rows(self, name: str, view: str) -> tuple[str, ...]:
+        """Return the heading of a picture: one line where any panel has room for it."""
+        whole = f"{name}: {view}"
+        room = self._wide - self._number_mm
+        if text_width_mm(whole, Face.BOLD, self.type.heading_mm) <= room:
+            return (whole,)
+        return (
+            *self._title_rows(name, room, self.type.heading_mm),
+            f"{view[:1].upper()}{view[1:]}",
+        )
+
+    def room_left(self, name: str, view: str) -> Size:
         """Return the room for a picture below what the panel in hand holds."""
-        taken = self._y + 0.8 * self.type.pitch_mm + self.heading_height()
+        rows = len(self._picture_rows(name, view))
+        taken = self._y + 0.8 * self.type.pitch_mm + rows * self.heading_height()
         return Size(self._wide, self._bottom - taken)
 
-    def room_new(self, span: int = 1) -> Size:
+    def room_new(self, name: str, view: str, span: int = 1) -> Size:
         """Return the room for a picture on a new panel."""
-        taken = PAD_MM + self.heading_height() + PAD_MM
+        rows = len(self._picture_rows(name, view))
+        taken = PAD_MM + rows * self.heading_height() + PAD_MM
         return Size(self._wide, self.size.height_mm * span - taken)
 
     def drawn_to(self, items: Sequence[Primitive], bottom_mm: float) -> None:
@@ -117,7 +127,12 @@ class PanelFiller:
 
     def _heading_width(self) -> float:
         first = self._y <= PAD_MM
-        return self._wide - (6 * self.type.small_mm if first else 0.0)
+        return self._wide - (self._number_mm if first else 0.0)
+
+    @property
+    def _number_mm(self) -> float:
+        """Width that the number of a panel takes beside its first heading."""
+        return 6 * self.type.small_mm
 
     def _heading(self, text: str, *, rule: bool = True) -> None:
         """Set a heading; the first of a panel leaves room for the panel's number."""
@@ -139,18 +154,22 @@ class PanelFiller:
         """Fill the first panel: the heading may take several lines."""
         self._new_panel()
         cap = self.type.heading_mm * 1.25
-        room = self._wide - 6 * self.type.small_mm
-        rows = wrapped(section.title, room, Face.BOLD, cap)
-        if len(rows) > _TITLE_LINES:
-            rest = " ".join(rows[_TITLE_LINES - 1 :])
-            last = cut_to_width(rest, room, Face.BOLD, cap)
-            rows = (*rows[: _TITLE_LINES - 1], last)
-        for row in rows:
+        room = self._wide - self._number_mm
+        for row in self._title_rows(section.title, room, cap):
             at = Point(PAD_MM, self._y + cap)
             self.panels[-1].items.append(Text(row, at, cap, Face.BOLD, "start"))
             self._y += cap * 1.35
         self._y += 1.0
         self._fill(section, again=section.title + _AGAIN)
+
+    def _title_rows(self, title: str, room_mm: float, cap_mm: float) -> tuple[str, ...]:
+        """Return a title in two lines at most, the second shortened if it must be."""
+        rows = wrapped(title, room_mm, Face.BOLD, cap_mm)
+        if len(rows) <= _TITLE_LINES:
+            return rows
+        rest = " ".join(rows[_TITLE_LINES - 1 :])
+        last = cut_to_width(rest, room_mm, Face.BOLD, cap_mm)
+        return (*rows[: _TITLE_LINES - 1], last)
 
     def section(self, section: Section) -> None:
         """Add a section, on the panel in hand if a few lines of it fit there."""

@@ -23,6 +23,9 @@ from blockmap.sheets.pages import Remarks
 
 __all__ = ["BlockPicture"]
 
+_COVERS = Size(0.38, 0.5)
+"""A name as wide and as high as these shares of a body hides what the body is."""
+
 
 @dataclass(frozen=True, slots=True)
 class BlockPicture:
@@ -110,10 +113,11 @@ def _names(
     """Set each designation on its cavity, else beside it, clear of the others."""
     items: list[Primitive] = []
     placed: list[Box] = []
-    for cavity in cavities:
+    # Names that stand off their crossed bodies take what the others leave.
+    for cavity in sorted(cavities, key=lambda cavity: cavity.unusable):
         body = boxes[cavity.id]
         others = [box for box in boxes.values() if box is not body]
-        for text in _offers(cavity.designation, body, cap_mm):
+        for text in _offers(cavity, body, cap_mm):
             box = text_box(text).grown(0.3)
             if not box.meets(body.grown(-0.3)) and any(
                 box.meets(other) for other in others
@@ -137,15 +141,20 @@ def _names(
     return items
 
 
-def _offers(name: str, box: Box, cap_mm: float) -> Iterator[Text]:
-    """Yield the places for a name in the order in which they are wished."""
+def _offers(cavity: Cavity, box: Box, cap_mm: float) -> Iterator[Text]:
+    """Yield the places for a name in the order in which they are wished.
+
+    A name stands on its body, unless it would cover the most of it, or the cross of a
+    place not to be used.
+    """
+    name = cavity.designation
     x, y = box.centre
     middle = y + cap_mm / 2
     over = Text(name, Point(x, middle), cap_mm, Face.BOLD)
     name_box = text_box(over)
-    covers = (
-        name_box.width_mm > 0.55 * box.width_mm
-        and name_box.height_mm > 0.6 * box.height_mm
+    covers = cavity.unusable or (
+        name_box.width_mm > _COVERS.width_mm * box.width_mm
+        and name_box.height_mm > _COVERS.height_mm * box.height_mm
     )
     if not covers:
         yield over

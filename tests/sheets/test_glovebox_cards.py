@@ -9,6 +9,13 @@ from typing import Any
 import pytest
 import yaml
 
+from blockmap.drawing.figure import view_heading
+from blockmap.drawing.primitives import (
+    Path,
+    Text,
+    bounds_of_primitives,
+    text_box,
+)
 from blockmap.model.document import (
     Car,
     Condition,
@@ -18,6 +25,7 @@ from blockmap.model.document import (
     Map,
 )
 from blockmap.model.evidence import count_facts
+from blockmap.model.geometry import View
 from blockmap.sheets.card import compose_card
 from blockmap.sheets.pdf import pdf_bytes
 from tests.sheets.measuring import Measured, measured, squeezed
@@ -147,7 +155,7 @@ def test_damage_patches_and_warnings_stand_on_the_card() -> None:
     text = all_text(card(replace(document, car=car, cavities=cavities)))
     for said in (
         "F1 DO NOT USE",
-        "feed: heat-marked, do not use as is. plug end brown; 2020-01-02",
+        "feed: heat-marked, do not use as is (2020-01-02). plug end brown",
         "Patched since 2020-03-04 until the donor block comes: sealed holder",
         "Away from the panel",
         "behind the radio",
@@ -194,3 +202,100 @@ def test_long_lists_flow_on_to_more_panels() -> None:
 def test_an_unknown_form_is_refused_with_those_there_are() -> None:
     with pytest.raises(ValueError, match="fold, a6, 3x5"):
         compose_card(row_of(1, 20.0), form="poster")
+
+
+def test_a_load_of_a_place_not_to_be_used_warns_where_it_is_looked_up() -> None:
+    document = row_of(2, 20.0, "")
+    first, second = document.cavities.values()
+    patch = InterimMeasure(what="holder")
+    cavities = {
+        first.id: replace(
+            first, do_not_use=True, interim=patch, loads=(Load(name="fan"),)
+        ),
+        second.id: replace(second, interim=patch, loads=(Load(name="horn"),)),
+    }
+    text = all_text(card(replace(document, cavities=cavities)))
+    assert "fanF1(donotuse,patched)" in text
+    assert "hornF2(patched)" in text
+
+
+def test_what_was_noted_of_several_parts_alike_is_said_once() -> None:
+    document = row_of(1, 20.0, "FAN")
+    (only,) = document.cavities.values()
+    note = "melted beside the  loom"
+    burnt = Condition(state="heat-marked", severity=3, note=note, date="2020-01-02")
+    soft = replace(burnt, state="annealed")
+    cavity = replace(only, housing=burnt, contacts={"feed": Contact(condition=soft)})
+    text = all_text(card(replace(document, cavities={only.id: cavity})))
+    said = (
+        "feed: annealed, do not use as is; housing: heat-marked, do not use as is "
+        "(2020-01-02). melted beside the loom"
+    )
+    assert squeezed(said) in text
+    assert text.count("meltedbesidetheloom") == 1
+
+
+@pytest.mark.parametrize("form", ["fold", "a6", "3x5"])
+@pytest.mark.parametrize("view", list(View))
+def test_neither_block_nor_view_is_shortened_on_the_card(form: str, view: View) -> None:
+    document = row_of(3, 20.0)
+    name = "Fuse and relay box beside the battery"
+    block = replace(document.blocks["b"], name=name)
+    document = replace(document, blocks={"b": block})
+    text = all_text(card(document, form=form, view=view))
+    assert squeezed(name) in text
+    assert squeezed(view_heading(view, block)).lower() in text.lower()
+
+
+def test_the_card_of_the_demo_needs_one_page_of_paper() -> None:
+    assert len(card(shipped("demo"))) == 1
+
+
+@pytest.mark.parametrize("form", ["fold", "a6", "3x5"])
+@pytest.mark.parametrize("view", list(View))
+def test_no_name_hides_the_cross_of_a_place_not_to_be_used(
+    form: str, view: View
+) -> None:
+    sheet = compose_card(shipped("demo"), form=form, view=view)
+    items = [item for page in sheet.pages for item in page.primitives]
+    crosses = [
+        bounds_of_primitives((item,))
+        for item in items
+        if isinstance(item, Path) and item.stroke == "stop"
+    ]
+    assert len(crosses) == 4, "F11 and T3, two lines each"
+    names = [
+        text_box(item)
+        for item in items
+        if isinstance(item, Text) and item.text in ("F11", "T3", "F12", "T2")
+    ]
+    assert len(names) >= 4
+    for cross in crosses:
+        assert cross is not None
+        assert not any(cross.grown(-0.2).meets(name) for name in names)
+
+
+def test_each_way_of_numbering_is_told_with_its_block() -> None:
+    document = shipped("demo")
+    (first,) = document.blocks.values()
+    other = replace(first, id="other", name="Second panel", numbering="A to F")
+    document = replace(document, blocks={first.id: first, other.id: other})
+    text = all_text(card(document))
+    assert "Numbering:Secondpanel:AtoF" in text
+    assert "Numbering:Fusepanel:manualusesnamesonly" in text
+
+
+def test_a_load_keeps_its_name_together_before_long_places() -> None:
+    document = row_of(1, 20.0, "")
+    (only,) = document.cavities.values()
+    cavity = replace(
+        only,
+        do_not_use=True,
+        interim=InterimMeasure(what="holder"),
+        loads=(Load(name="add-on lamp, boot"), Load(name="horn")),
+    )
+    (page, *_) = card(replace(document, cavities={only.id: cavity}))
+    letters = "".join(letter.text for letter in page.letters)
+    at = letters.index("add-on lamp, boot")
+    baselines = {round(each.box[3], 1) for each in page.letters[at : at + 17]}
+    assert len(baselines) == 1
