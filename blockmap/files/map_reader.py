@@ -49,7 +49,7 @@ from blockmap.model.errors import DocumentRefused
 from blockmap.model.evidence import FACT_KEYS
 from blockmap.model.geometry import is_simple
 from blockmap.model.ids import BlockId, cavity_id, read_contact
-from blockmap.model.photos import EMBEDDED_LIMIT, embedded_bytes, embedded_problem
+from blockmap.model.map_photos import EMBEDDED_LIMIT, embedded_bytes, embedded_problem
 from blockmap.model.schema import close_match
 
 __all__ = ["BYTES_LIMIT", "ReadMap", "read_map"]

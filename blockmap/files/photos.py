@@ -23,7 +23,7 @@ from blockmap.files.shown import shown_name, shown_text
 from blockmap.files.store import AnyPath, read_bytes_safely, write_bytes
 from blockmap.model.document import Map, Photo
 from blockmap.model.errors import StoreFailed
-from blockmap.model.photos import photos_of
+from blockmap.model.map_photos import photos_of
 
 __all__ = [
     "PICTURE_BYTES_LIMIT",

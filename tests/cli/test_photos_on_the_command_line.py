@@ -12,7 +12,7 @@ from blockmap.__main__ import main
 from blockmap.files.photos import new_photo, photo_folder
 from blockmap.files.store import load, save
 from blockmap.model.edits import add_photos
-from blockmap.model.photos import photos_of
+from blockmap.model.map_photos import photos_of
 from blockmap.resources import layout
 from tests.pictures import write_picture
 

@@ -35,7 +35,7 @@ from blockmap.files.store import load, save
 from blockmap.model.document import Block, Cavity, Map, Photo
 from blockmap.model.edits import add_photos, change_photo, note_photo, remove_photo
 from blockmap.model.errors import DocumentRefused, EditRefused, StoreFailed
-from blockmap.model.photos import EMBEDDED_LIMIT, photos_of
+from blockmap.model.map_photos import EMBEDDED_LIMIT, photos_of
 from tests.pictures import (
     GREEN,
     RED,

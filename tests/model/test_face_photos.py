@@ -8,7 +8,7 @@ from blockmap.model.document import Block, FacePhoto, Map
 from blockmap.model.edits import remove_face_photo, set_face_photo
 from blockmap.model.errors import EditRefused
 from blockmap.model.geometry import Point
-from blockmap.model.photos import EMBEDDED_LIMIT, photos_of
+from blockmap.model.map_photos import EMBEDDED_LIMIT, photos_of
 
 SQUARE = (Point(10, 10), Point(90, 12), Point(88, 80), Point(12, 85))
 

@@ -12,7 +12,8 @@ from blockmap.model.edits.behind import add_log, with_condition
 from blockmap.model.errors import BadValue, EditRefused
 from blockmap.model.geometry import Point
 from blockmap.model.ids import BlockId, CavityId
-from blockmap.model.photos import FacePhoto, embedded_bytes, embedded_problem
+from blockmap.model.map_photos import embedded_bytes, embedded_problem
+from blockmap.model.photos import FacePhoto
 from blockmap.model.places import condition_at
 from blockmap.model.schema import property_named, read_value
 
