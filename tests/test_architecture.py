@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import subprocess
 import sys
 import tomllib
@@ -64,6 +65,35 @@ def test_every_layout_is_checked_and_printed_without_qt(
     for sheet in ("labels.pdf", "card.pdf"):
         assert (tmp_path / sheet).read_bytes().startswith(b"%PDF-")
     assert (tmp_path / "a.yaml").read_bytes() == path.read_bytes()
+
+
+def _leans_on(file: Path) -> set[str]:
+    """Return the modules that a file names in an import, those for types too."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(file.read_bytes())):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            found.add(node.module)
+            found.update(f"{node.module}.{name.name}" for name in node.names)
+    return found
+
+
+@pytest.mark.parametrize(
+    "part", ["reference", "model", "files", "analysis", "drawing", "sheets", "cli"]
+)
+def test_no_files_below_the_window_lean_on_each_other_in_a_ring(part: str) -> None:
+    root = ROOT / "blockmap"
+    named = {
+        ".".join(file.relative_to(ROOT).with_suffix("").parts): _leans_on(file)
+        for file in (root / part).rglob("*.py")
+        if file.name != "__init__.py"
+    }
+    leans = {name: on & named.keys() for name, on in named.items()}
+    assert leans
+    while free := [name for name, on in leans.items() if not on]:
+        for name in free:
+            del leans[name]
+        leans = {name: on - set(free) for name, on in leans.items()}
+    assert sorted(leans) == []
 
 
 def test_there_are_layouts_to_test() -> None:
