@@ -27,6 +27,10 @@ __all__ = ["Ground", "Grounds", "LabelPlace", "Wish", "place_label", "wish_of"]
 MARGIN_MM = 0.6
 REACH_MM = 30.0
 LEGEND_SHARE = 0.88
+ROW_GAP = 0.9
+"""Free room between designation and legend in a row, in heights of a capital."""
+BEYOND_MM = 4.0
+"""A label above or below reaches no further beyond the ends of its body."""
 ENOUGH = 0.79
 """Share of the wished letter height at which no better place is looked for."""
 
@@ -181,15 +185,53 @@ def _offer(
     across = text_width_mm(wish.designation, wish.face, 1.0)
     if sideways:
         reach = _reach(side, body, (y - half, y + half), grids)
-        width, height = reach - 2 * MARGIN_MM, 2 * half
-    else:
-        half = max(half, across * caps[0] / 2 + MARGIN_MM)
-        reach = _reach(side, body, (x - half, x + half), grids)
-        width, height = 2 * half, reach - 2 * MARGIN_MM
+        room = reach - 2 * MARGIN_MM, 2 * half
+        return _in_band(wish, side, rank, caps, room, style)
+    half = max(half, across * caps[0] / 2 + MARGIN_MM)
+    best: _Offer | None = None
+    wide = _row_mm(wish, most) / 2 + MARGIN_MM
+    # Where a row is longer than the body, the ends of the body are tried, too.
+    for each in (
+        (half, wide) if half < wide <= body.width_mm / 2 + BEYOND_MM else (half,)
+    ):
+        reach = _reach(side, body, (x - each, x + each), grids)
+        room = 2 * each, reach - 2 * MARGIN_MM
+        offer = _in_band(wish, side, rank, caps, room, style)
+        if offer and (best is None or offer[:2] > best[:2]):
+            best = offer
+        if best and best.level == 3 and best.cap_mm >= most:
+            break
+    return best
+
+
+def _row_mm(wish: Wish, cap_mm: float) -> float:
+    """Return the length of designation and full legend in one row; 0 without one."""
+    if wish.words or not wish.legends:
+        return 0.0
+    legend_mm = text_width_mm(wish.legends[0], wish.legend_face, LEGEND_SHARE * cap_mm)
+    return (
+        text_width_mm(wish.designation, wish.face, cap_mm)
+        + ROW_GAP * cap_mm
+        + legend_mm
+    )
+
+
+def _in_band(
+    wish: Wish,
+    side: str,
+    rank: int,
+    caps: Sequence[float],
+    room: tuple[float, float],
+    style: FigureStyle,
+) -> _Offer | None:
+    """Return the label that says most in a room of this width and height."""
+    width, height = room
+    across = text_width_mm(wish.designation, wish.face, 1.0)
     best: _Offer | None = None
     for cap in reversed(caps):
         if across * cap > width + 1e-9 or cap > height + 1e-9:
             continue
+        sideways = side in ("left", "right")
         level, lines, in_row = _fill(wish, cap, width, height, sideways, style)
         offer = _Offer(level, cap, rank, side, lines, in_row)
         if best is None or offer.level > best.level:
@@ -254,7 +296,8 @@ def _fill(
     lines = [_Line(wish.designation, wish.face, cap, "ink")]
     small = max(LEGEND_SHARE * cap, style.least_cap_mm)
     if not sideways and len(wish.legends) and not wish.words:
-        rest = width - text_width_mm(wish.designation, wish.face, cap) - 0.9 * cap
+        rest = width - text_width_mm(wish.designation, wish.face, cap)
+        rest -= ROW_GAP * cap
         for number, text in enumerate(wish.legends):
             if text_width_mm(text, wish.legend_face, small) <= rest:
                 lines.append(_Line(text, wish.legend_face, small, "ink"))
@@ -299,7 +342,7 @@ def _fill(
 def _set(offer: _Offer, body: Box, ground: str) -> LabelPlace:
     """Return the label with its lines at their places."""
     widths = [text_width_mm(n.text, n.face, n.cap_mm) for n in offer.lines]
-    gap = 0.9 * offer.cap_mm
+    gap = ROW_GAP * offer.cap_mm
     if offer.in_row:
         width, height = sum(widths) + gap, offer.cap_mm
     else:

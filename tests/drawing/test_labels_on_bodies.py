@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from blockmap.drawing.bodies import outline_of
 from blockmap.drawing.figure import FigureStyle, cavity_primitives, layout_labels
 from blockmap.drawing.primitives import Text, text_box
 from blockmap.files.map_reader import read_map
-from blockmap.model.document import Cavity, Map
+from blockmap.model.document import Block, Cavity, Map
 from blockmap.model.geometry import Size, View
 from blockmap.resources import layout, layout_files
 
@@ -62,3 +64,26 @@ def test_a_name_on_a_relay_covers_neither_its_word_nor_its_numbers(view: View) -
         on_bodies += labels[cavity.id].side == "on"
         assert not any(a.meets(b) for a in on_body for b in words)
     assert on_bodies >= 3
+
+
+def test_a_row_longer_than_its_body_is_set_in_full_size_where_nothing_is_near() -> None:
+    # Above and below are free for one line of 2 mm and not for two.
+    fuse = Cavity(
+        id="b/F14",
+        block="b",
+        own="F14",
+        x_mm=15,
+        y_mm=7,
+        width_mm=19.1,
+        height_mm=5.1,
+        form="medium blade",
+        legend="CRANK SIGNAL",
+    )
+    block = Block(id="b", width_mm=30, height_mm=14)
+    document = Map(blocks={"b": block}, cavities={fuse.id: fuse})
+    style = replace(on_paper(block.size, View.FRONT), doubt=False)
+    label = layout_labels(document, "b", style)[fuse.id]
+    texts = [item for item in label.primitives if isinstance(item, Text)]
+    assert [text.text for text in texts] == ["F14", "CRANK SIGNAL"]
+    assert texts[0].cap_mm == 2.0
+    assert label.box.width_mm > 19.1
