@@ -7,6 +7,7 @@ from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtWidgets import (
     QApplication,
     QDialogButtonBox,
+    QListWidget,
     QPushButton,
     QScrollArea,
     QTabBar,
@@ -221,9 +222,13 @@ def test_the_pages_have_more_room_than_the_choices_beside_them(
     preview = SheetPreview(window.session, window.selection, window.settings, window)
     preview.open()
     preview.resize(MAXIMISED)
-    pages = preview.findChild(PageView)
+    pages, kinds = preview.findChild(PageView), preview.findChild(QListWidget)
     assert pages is not None
-    qtbot.waitUntil(lambda: pages.width() > MAXIMISED.width() / 2)
+    assert kinds is not None
+    choices = kinds.parentWidget()
+    screen = preview.screen().availableGeometry()
+    assert choices.width() < 0.36 * screen.width()
+    qtbot.waitUntil(lambda: pages.width() > choices.width())
     preview.close()
 
 
