@@ -9,10 +9,13 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
 
+from blockmap.window.folding_row import FoldingRow, in_row
 from blockmap.window.theme import icon
 
 __all__ = ["BarAction", "MessageBar"]
 
+_WORTH_LETTERS = 40
+"""Room a message is worth beside its buttons, else they go below it."""
 BarAction = tuple[str, Callable[[], object]]
 """The words of a button and what it does; the message goes away with the click."""
 
@@ -51,10 +54,9 @@ class MessageBar(QFrame):
         self._copy.clicked.connect(self._copy_report)
         close = QPushButton(self.tr("Close"))
         close.clicked.connect(self._close)
-        row.addWidget(self._sign)
-        row.addWidget(self._text, 1)
-        for button in (self._act, self._copy, close):
-            row.addWidget(button)
+        row.addWidget(self._sign, 0, Qt.AlignmentFlag.AlignTop)
+        buttons = in_row(self._act, self._copy, close)
+        row.addWidget(FoldingRow(self._text, buttons, letters=_WORTH_LETTERS), 1)
         self._messages: list[_Message] = []
         self.hide()
 

@@ -11,7 +11,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from blockmap.window.block_tabs import BlockTabs
-from blockmap.window.canvas.figure_view import FigureView
+from blockmap.window.canvas.figure_view import ADDING, FigureView
 from blockmap.window.canvas.over_key import over_marks
 from blockmap.window.figure_key_strip import FigureKeyStrip
 from blockmap.window.guard import guarded
@@ -55,6 +55,7 @@ class Desk(QWidget):
         KeysTold(figure, line)
         figure.zoomed.connect(lambda _zoom: window.show_zoom())
         figure.tool_changed.connect(window.commands.show_tool)
+        figure.tool_changed.connect(self._give_room)
         figure.edit_wanted.connect(lambda _id: self._edit())
         figure.paste_wanted.connect(self._paste)
         trace = window.actions_by_name["trace_photo"]
@@ -75,6 +76,11 @@ class Desk(QWidget):
         """Take the tool that draws a row, with the keyboard on the figure."""
         self.figure.setFocus()
         self.figure.set_tool("row")
+
+    def _give_room(self, tool: str) -> None:
+        """Give the options of a drawing tool the room of the key in a low window."""
+        low = self._window.panes.low.joined
+        self.key.put_away(low and tool in ADDING, "tool")
 
     def _paste(self) -> None:
         self._window.legend.paste()

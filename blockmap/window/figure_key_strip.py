@@ -69,6 +69,7 @@ class FigureKeyStrip(QWidget):
         self._batches: list[Batch] = []
         self._places: list[QRect] = []
         self._more: QRect | None = None
+        self._put_away: set[str] = set()
         small = self.font()
         small.setPointSizeF(small.pointSizeF() * SMALLER)
         self.setFont(small)
@@ -124,7 +125,7 @@ class FigureKeyStrip(QWidget):
         self.setAccessibleName(self.tr("Key of the figure"))
         self.setAccessibleDescription(words)
         self._tell_rest()
-        self.setVisible(bool(entries) and not self.property("put away"))
+        self.setVisible(bool(entries) and not self._put_away)
         self.update()
 
     def _tell_rest(self) -> None:
@@ -132,10 +133,12 @@ class FigureKeyStrip(QWidget):
         rest = self._entries[len(self._places) :]
         self.setToolTip(plain_tip("\n".join(entry.words for entry in rest)))
 
-    def put_away(self, away: bool) -> None:
-        """Hide the key, or show it again."""
-        self.setProperty("put away", away)
-        self.refresh()
+    def put_away(self, away: bool, why: str = "wish") -> None:
+        """Hide the key, or show it again once nothing else has put it away."""
+        before = set(self._put_away)
+        (self._put_away.add if away else self._put_away.discard)(why)
+        if self._put_away != before:
+            self.refresh()
 
     @guarded(lambda: QSize(200, 24))
     def sizeHint(self) -> QSize:

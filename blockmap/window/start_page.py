@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFormLayout,
     QFrame,
@@ -25,6 +26,7 @@ from blockmap.model.geometry import Size
 from blockmap.model.units import read_length_mm
 from blockmap.resources import layout_files
 from blockmap.window.aside import Aside, quickly
+from blockmap.window.guard import guarded
 from blockmap.window.headed_part import WAIT_MS, headed_part
 from blockmap.window.layout_picture import LayoutPicture
 from blockmap.window.plain_tip import plain_tip
@@ -35,6 +37,9 @@ if TYPE_CHECKING:
     from blockmap.window.kept_part import KeptPart
 
 __all__ = ["StartPage"]
+
+_BESIDE_LETTERS = 140
+"""Width from which the layouts have room beside the other parts."""
 
 
 class StartPage(QScrollArea):
@@ -59,7 +64,6 @@ class StartPage(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         page = QWidget()
         grid = QGridLayout(page)
-        grid.setContentsMargins(48, 36, 48, 36)
         grid.setHorizontalSpacing(48)
         grid.setVerticalSpacing(20)
         title = QLabel(self.tr("Which block is in front of you?"))
@@ -72,13 +76,35 @@ class StartPage(QScrollArea):
         grid.addWidget(self._new_part(), 2, 0)
         grid.addWidget(self._demo_part(), 3, 0)
         grid.addWidget(self._recent_part(), 4, 0)
-        grid.addWidget(self._layout_part(), 2, 1, 3, 1)
+        self._starters = self._layout_part()
         grid.setRowStretch(4, 1)
-        grid.setColumnStretch(0, 2)
-        grid.setColumnStretch(1, 3)
+        self._narrow: bool | None = None
+        self._arrange(narrow=False)
         self.setWidget(page)
         self.setFocusProxy(self._car)
         self.refresh()
+
+    def _arrange(self, *, narrow: bool) -> None:
+        """Put the layouts beside the other parts, or below where it is narrow."""
+        if narrow == self._narrow:
+            return
+        self._narrow = narrow
+        grid, starters = self._grid, self._starters
+        grid.removeWidget(starters)
+        if narrow:
+            grid.addWidget(starters, 5, 0, 1, 2)
+            grid.setContentsMargins(16, 12, 16, 12)
+        else:
+            grid.addWidget(starters, 2, 1, 3, 1)
+            grid.setContentsMargins(48, 36, 48, 36)
+        grid.setColumnStretch(0, 2)
+        grid.setColumnStretch(1, 0 if narrow else 3)
+
+    @guarded()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        letters = self.width() / self.fontMetrics().averageCharWidth()
+        self._arrange(narrow=letters < _BESIDE_LETTERS)
 
     def refresh(self) -> None:
         """Read the recent files anew; missing ones are greyed."""

@@ -192,6 +192,64 @@ def _rolls(part: QWidget) -> bool:
     return above is not None
 
 
+@pytest.mark.parametrize("tool", ["cavity", "row", "grid"])
+def test_there_is_room_to_draw_beside_the_options_of_a_tool(
+    open_map: OpenMap, qtbot: QtBot, tool: str
+) -> None:
+    window = open_map(demo())
+    window.resize(MAXIMISED)
+    qtbot.waitUntil(lambda: window.panes.low.joined and window.key.isVisible())
+    figure, options = window.figure, window.figure.row_options
+    figure.setFocus()
+    window.actions_by_name[f"tool_{tool}"].trigger()
+    qtbot.waitUntil(lambda: not window.key.isVisible())
+    qtbot.waitUntil(lambda: figure.viewport().height() > 120)
+    assert figure.viewport().height() > options.height()
+    for field in (options.form, options.first_y, options.add):
+        field.setFocus()
+        assert (
+            options.viewport()
+            .rect()
+            .contains(
+                QRect(field.mapTo(options.viewport(), QPoint(0, 0)), field.size())
+            )
+        ), "Tab and keys bring a field into sight"
+    body = options.widget()
+    assert body is not None
+    assert body.width() <= options.viewport().width()
+    window.actions_by_name["tool_select"].trigger()
+    qtbot.waitUntil(window.key.isVisible)
+
+
+def test_a_message_keeps_to_a_few_lines_on_a_small_screen(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(demo())
+    window.resize(MAXIMISED)
+    qtbot.waitUntil(lambda: window.panes.low.joined)
+    window.show_failure("what happened")
+    qtbot.wait(50)
+    bar = window.bar
+    lines = bar.height() / bar.fontMetrics().height()
+    assert lines < 6
+    for button in bar.findChildren(QPushButton):
+        assert not button.isVisible() or bar.rect().contains(place_in(bar, button))
+
+
+def test_the_start_page_needs_no_rolling_sideways_on_a_small_screen(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(None)
+    window.resize(MAXIMISED)
+    page = window.start_page
+    qtbot.waitUntil(lambda: page.width() == MAXIMISED.width())
+    assert page.horizontalScrollBar().maximum() == 0
+    for layouts in page.findChildren(QListWidget):
+        words = [layouts.item(row).text() for row in range(layouts.count())]
+        widest = max(map(layouts.fontMetrics().horizontalAdvance, words), default=0)
+        assert layouts.viewport().width() > widest
+
+
 def test_the_key_leaves_the_figure_its_room(open_map: OpenMap, qtbot: QtBot) -> None:
     window = open_map(demo())
     window.resize(640, 500)
@@ -226,6 +284,7 @@ def test_the_pages_have_more_room_than_the_choices_beside_them(
     assert pages is not None
     assert kinds is not None
     choices = kinds.parentWidget()
+    assert choices is not None
     screen = preview.screen().availableGeometry()
     assert choices.width() < 0.36 * screen.width()
     qtbot.waitUntil(lambda: pages.width() > choices.width())

@@ -54,6 +54,8 @@ TARGET_PX = 24.0
 SNAP_PX = 7.0
 STEP_MM, FREE_STEP_MM = 0.5, 0.1
 SETTLE_MS = 150
+OPTIONS_SHARE = 0.4
+"""Most of the figure's height that the options of a tool take."""
 ADDING = ("cavity", "row", "grid")
 
 
@@ -249,8 +251,9 @@ class FigureView(Stage):
         if options.isHidden():
             self.setViewportMargins(0, 0, 0, 0)
             return
-        high = options.flow(self.width())
+        high = min(options.flow(self.width()), round(self.height() * OPTIONS_SHARE))
         options.setGeometry(0, 0, self.width(), high)
+        options.flow(options.viewport().width())
         options.raise_()
         self.setViewportMargins(0, high, 0, 0)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QPalette, QResizeEvent, QValidator
 from PySide6.QtWidgets import (
     QApplication,
@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPushButton,
+    QScrollArea,
     QSpinBox,
     QVBoxLayout,
     QWidget,
@@ -81,16 +82,24 @@ def _plain(first: str) -> str:
     return first.removesuffix(":")
 
 
-class RowOptions(QWidget):
-    """Form, size, count, pitch, first designation and order of the next places."""
+class RowOptions(QScrollArea):
+    """Form, size, count, pitch, first designation and order of the next places.
+
+    It rolls where the figure leaves it less than its fields take.
+    """
 
     changed = Signal()
     add_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAutoFillBackground(True)
-        self.setBackgroundRole(QPalette.ColorRole.Window)
+        self.setFrameShape(self.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._body = QWidget()
+        self._body.setAutoFillBackground(True)
+        self._body.setBackgroundRole(QPalette.ColorRole.Window)
+        self.setWidget(self._body)
         self.setAccessibleName(self.tr("Places to add"))
         self._automatic_first = True
         self._counted: list[tuple[str, str]] = []
@@ -163,7 +172,7 @@ class RowOptions(QWidget):
             ("x", self.tr("First &x"), self.first_x),
             ("y", self.tr("First &y"), self.first_y),
         ):
-            cell = QWidget(self)
+            cell = QWidget(self._body)
             column = QVBoxLayout(cell)
             column.setContentsMargins(0, 0, 0, 0)
             column.setSpacing(1)
@@ -174,15 +183,17 @@ class RowOptions(QWidget):
             self._labels[name] = label
             column.addWidget(label)
             column.addWidget(field)
+            field.installEventFilter(self)
             self._fields[name] = cell
         self.first.setToolTip(
             self.tr("F1 counts F2, F3; A counts B, C; 5-6 counts 7-8; A1: counts rows")
         )
-        cell = QWidget(self)
+        cell = QWidget(self._body)
         column = QVBoxLayout(cell)
         column.setContentsMargins(0, 0, 0, 0)
         column.addStretch(1)
         column.addWidget(self.add)
+        self.add.installEventFilter(self)
         self._fields["add"] = cell
 
     def _connect(self) -> None:
@@ -286,7 +297,7 @@ class RowOptions(QWidget):
         shown = self._shown()
         for cell in self._fields.values():
             cell.setVisible(cell in shown)
-        self.flow(self.width())
+        self.flow(self.viewport().width())
 
     def _name_the_first(self) -> None:
         """Call a single place by itself: it is the first of none."""
@@ -360,9 +371,17 @@ class RowOptions(QWidget):
                 x, y = 0, y + high + GAP // 2
             cell.setGeometry(MARGIN + x, y, wide, high)
             x += wide + GAP
+        self._body.resize(width, y + high + GAP // 2)
         return y + high + GAP // 2
 
     @guarded()
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self.flow(self.width())
+        self.flow(self.viewport().width())
+
+    @guarded(False)
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Bring a field into sight that its key leads to."""
+        if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
+            self.ensureWidgetVisible(watched, 0, GAP)
+        return bool(super().eventFilter(watched, event))

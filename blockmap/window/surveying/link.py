@@ -82,7 +82,7 @@ class SurveyLink(QObject):
         self._pane.room.setHidden(joined)
         if alone != self._alone:
             self._alone = alone
-            window.key.put_away(alone or not window.settings.value("figure_key"))
+            window.key.put_away(alone, "survey")
         self._pane.room.setChecked(alone)
 
     def _values(self) -> tuple[tuple[CavityId, str, str], ...]:
