@@ -250,6 +250,7 @@ class StripPage(FormPage):
         words = dies_words(self._session.document, dies) if dies else ""
         self.words.show_words(words)
         self.words.updateGeometry()
+        self.keep_in_sight()
 
     def _show_buttons(self) -> None:
         some = bool(self._selection.ids)

@@ -199,7 +199,16 @@ class FormPage(QScrollArea):
     def go_to(self, field: Field) -> None:
         """Give a field the focus, its text selected, and bring it into sight."""
         field.setFocus(Qt.FocusReason.TabFocusReason)
-        QTimer.singleShot(0, field, lambda: self.ensureWidgetVisible(field))
+        self.keep_in_sight()
+
+    def keep_in_sight(self) -> None:
+        """Bring what has the focus back into sight, once the page is laid out anew."""
+        QTimer.singleShot(0, self, self._show_focused)
+
+    def _show_focused(self) -> None:
+        focused = self.focusWidget()
+        if focused is not None and focused.hasFocus():
+            self.ensureWidgetVisible(focused)
 
     def finish(self) -> None:
         """Give labels their access keys and fields their order; call once, at last."""
