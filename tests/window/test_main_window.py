@@ -22,6 +22,7 @@ from pytestqt.qtbot import QtBot
 
 from blockmap.files.store import load
 from blockmap.files.tables import csv_text
+from blockmap.model.document import empty_map
 from blockmap.model.edits import add_block
 from blockmap.model.geometry import Size
 from blockmap.resources import layout
@@ -128,6 +129,29 @@ def test_undoing_says_what_was_undone(start: Start) -> None:
     assert window.statusBar().currentMessage() == f"Undone: {what}"
     press(window, Key.Key_Y)
     assert window.statusBar().currentMessage() == f"Done again: {what}"
+
+
+def test_a_sheet_pasted_into_an_empty_block_makes_its_places_and_says_what_is_left(
+    open_map: OpenMap,
+) -> None:
+    document, _ = add_block(empty_map(), "Board", Size(120.0, 210.0))
+    window = open_map(document)
+    QGuiApplication.clipboard().setText(
+        "Fuse\tAmps\tLabel\tColour\tGauge\tBay\n"
+        "1\t10\tINT\tRED\t1.0 mm2\ta\n2\t15\tHAZ\tRED/GRN\t1.5 mm2\tb\n"
+    )
+    window.figure.setFocus()
+    press(window, Key.Key_V)
+    made = list(window.session.document.cavities.values())
+    assert [(c.designation, c.rating_a, c.legend) for c in made] == [
+        ("1", 10, "INT"),
+        ("2", 15, "HAZ"),
+    ]
+    assert [c.contact("load").wires[0].gauge for c in made] == ["1.0 mm2", "1.5 mm2"]
+    said = window.statusBar().currentMessage()
+    assert said == (
+        "Made 2 cavities; drag them to where they are; not recognised: “Bay”"
+    )
 
 
 def test_cut_in_the_figure_takes_the_cavity_and_paste_brings_it_back(

@@ -18,7 +18,7 @@ from blockmap.model.ids import CavityId
 from blockmap.window.legend.clipboard import Cells, NothingToPaste
 from blockmap.window.legend.wording import noun, schema_word
 
-__all__ = ["PastePlan", "TooFewRows", "plan_paste"]
+__all__ = ["PastePlan", "TooFewRows", "left_out_words", "plan_paste"]
 
 
 class TooFewRows(NothingToPaste):
@@ -143,10 +143,14 @@ def _plan(
     told = _tr("%1 rows by their place") if by_place else _tr("%1 rows")
     told = told.replace("%1", str(len(rows))) if len(rows) > 1 else _tr("One row")
     message = _tr("Pasted: %1 into %2").replace("%1", told).replace("%2", names)
-    if cells.left_out:
-        words = ", ".join(f"“{shown_text(word)}”" for word in cells.left_out)
-        message += _tr("; not recognised: %1").replace("%1", words)
+    message += left_out_words(cells)
     return PastePlan(targets, usable, rows, undo, message)
+
+
+def left_out_words(cells: Cells) -> str:
+    """Return which headings named no column, to be said behind what was pasted."""
+    words = ", ".join(f"“{shown_text(word)}”" for word in cells.left_out)
+    return _tr("; not recognised: %1").replace("%1", words) if words else ""
 
 
 def _tr(text: str) -> str:

@@ -14,7 +14,11 @@ from PySide6.QtWidgets import QMenu
 from blockmap.files.tables import USUAL_ORDER
 from blockmap.model.edits import CellEdit, add_rows, paste_rows, set_cells
 from blockmap.window.legend.clipboard import NothingToPaste, mime_of, read_mime
-from blockmap.window.legend.pasting import TooFewRows, plan_paste
+from blockmap.window.legend.pasting import (
+    TooFewRows,
+    left_out_words,
+    plan_paste,
+)
 from blockmap.window.legend.rows import TABLE_COLUMNS
 from blockmap.window.legend.wording import count_text, name_of, noun
 from blockmap.window.selection import Selection
@@ -195,7 +199,7 @@ class TableEdits:
         elif self._session.document is not before:
             table.accepted.emit()
             made = _tr("Made %1 cavities; drag them to where they are")
-            table.message.emit(made.replace("%1", count))
+            table.message.emit(made.replace("%1", count) + left_out_words(cells))
 
     def _select_pasted(
         self, targets: tuple[str, ...], keys: tuple[str | None, ...]

@@ -26,6 +26,7 @@ from blockmap.window.legend.clipboard import (
     mime_of,
     read_mime,
 )
+from blockmap.window.legend.pasting import left_out_words
 from blockmap.window.legend.wording import count_text
 from blockmap.window.selection import Selection
 from blockmap.window.session import Session
@@ -112,7 +113,9 @@ class WholeRows(QObject):
         more = found if len(found) == len(added) else added
         count = len(known) + len(added)
         text = count_text(_tr("Paste a row"), _tr("Paste %1 rows"), count)
-        self._paste(text, block, cells.columns, known, more)
+        if self._paste(text, block, cells.columns, known, more):
+            made = count - len(known)
+            self.message.emit(_done_words(made, len(known)) + left_out_words(cells))
         return True
 
     def _named(self, block: BlockId) -> dict[str, CavityId]:
@@ -130,21 +133,19 @@ class WholeRows(QObject):
         keys: Sequence[str | None],
         known: dict[CavityId, tuple[str, ...]],
         added: Sequence[tuple[str, ...] | Cavity],
-    ) -> None:
+    ) -> bool:
         before = self._session.document
         refusal = self._session.carry_out(text, pasted_rows, block, keys, known, added)
         if refusal:
             self.refused.emit(refusal, 0)
-            return
+            return False
         if self._session.document is before:
             self.message.emit(_tr("What was pasted stands there already"))
-            return
+            return False
         after = self._session.document.cavities_of(block)
         new = [c.id for c in after if c.id not in before.cavities]
         self._selection.select([*known, *new])
-        done = _tr("Made %1 cavities, wrote over %2")
-        done = done.replace("%1", str(len(new)))
-        self.message.emit(done.replace("%2", str(len(known))))
+        return True
 
 
 def pasted_rows(
@@ -194,6 +195,22 @@ def _cut_out() -> tuple[Cavity, ...]:
         return tuple(read_map(data).document.cavities.values())
     except DocumentRefused:
         return ()
+
+
+def _done_words(made: int, written: int) -> str:
+    """Return what a paste of whole rows did, and what is to be done next."""
+    if not written:
+        return count_text(
+            _tr("Made one cavity; drag it to where it is"),
+            _tr("Made %1 cavities; drag them to where they are"),
+            made,
+        )
+    if not made:
+        return count_text(
+            _tr("Wrote over one cavity"), _tr("Wrote over %1 cavities"), written
+        )
+    done = _tr("Made %1 cavities, wrote over %2").replace("%1", str(made))
+    return done.replace("%2", str(written))
 
 
 def _heading(column: Column) -> str:
