@@ -225,7 +225,8 @@ def _columns() -> tuple[Column, ...]:
         Column(
             key="loads",
             label="Loads",
-            help="consumers and their amps or watts, such as horn 5 A; clock 0.02 A",
+            help="consumers and their amps or watts, such as horn 5 A; locks 10 A for "
+            "short times",
             read=lambda cavity, code: loads_text(cavity.loads),
             write=lambda cavity, text, code: dataclasses.replace(
                 cavity, loads=read_loads(text, cavity.loads)

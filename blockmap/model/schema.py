@@ -225,7 +225,8 @@ def _read_number(row: Property, text: str, typed: bool, code: str) -> float:
         value = read_length_mm(text)
     else:
         if typed and row.unit:
-            text = re.sub(rf"\s*{re.escape(row.unit)}$", "", text.strip(), flags=re.I)
+            unit = "(?:a|amps?)" if row.unit == "A" else re.escape(row.unit)
+            text = re.sub(rf"\s*{unit}$", "", text.strip(), flags=re.I)
         value = read_number(text, typed=typed)
     if row.shape is Shape.INTEGER:
         if value != int(value):

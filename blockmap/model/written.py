@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 
 from blockmap.model.document import Cavity, Condition, Contact, Load, Map, Strip, Wire
 from blockmap.model.errors import BadValue
@@ -38,6 +39,9 @@ _GAUGE_AT_END = re.compile(
     re.IGNORECASE,
 )
 
+
+MOST_WORDS = 8
+"""A wire of more words than this is not tried in another order."""
 
 PART_LIMIT = 500
 """Most characters of one wire or load; longer ones would take seconds to take apart."""
@@ -92,14 +96,33 @@ def read_wires(text: str, code: str, before: Sequence[Wire] = ()) -> tuple[Wire,
             continue
         match = _GAUGE_AT_END.fullmatch(part)
         colour, gauge = (match["colour"], match["gauge"]) if match else (part, "")
-        found.append(
-            dataclasses.replace(
-                old,
-                colour=read_value(_COLOUR, colour, typed=True, code=code),
-                gauge=read_value(_GAUGE, gauge, typed=True),
-            )
-        )
+        try:
+            found.append(_wire_of(old, colour, gauge, code))
+        except BadValue as problem:
+            other = _wire_otherwise(old, part, code)
+            if other is None:
+                raise problem from None
+            found.append(other)
     return tuple(found)
+
+
+def _wire_of(old: Wire, colour: str, gauge: str, code: str) -> Wire:
+    return dataclasses.replace(
+        old,
+        colour=read_value(_COLOUR, colour, typed=True, code=code),
+        gauge=read_value(_GAUGE, gauge, typed=True),
+    )
+
+
+def _wire_otherwise(old: Wire, part: str, code: str) -> Wire | None:
+    """Return the wire of a text with the gauge first, or of several words; or None."""
+    words = part.split()
+    for number in range(1, min(len(words), MOST_WORDS)):
+        head, rest = " ".join(words[:number]), " ".join(words[number:])
+        for colour, gauge in ((rest, head), (head, rest)):
+            with suppress(BadValue):
+                return _wire_of(old, colour, gauge, code)
+    return None
 
 
 def outgoing_wires_text(cavity: Cavity, code: str) -> str:
@@ -149,11 +172,18 @@ def _main_first(cavity: Cavity) -> list[str]:
     return [main, *(n for n in cavity.contact_names if n not in (main, "feed"))]
 
 
-_AMOUNT = re.compile(
-    r"(?P<name>.*?)\s*(?:(?P<pieces>\d{1,2})\s*[x×]\s*)?"
-    r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>m?A|W)"
+_HOW_MUCH = (
+    r"(?:(?P<pieces>\d{1,2})\s*[x×]\s*)?"
+    r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>ma|a|amps?|w|watts?)"
 )
-_LOAD_PARTS = re.compile(r"[;\n]|(?<=\d[AW]),|(?<=\d\s[AW]),")
+_AMOUNT = re.compile(rf"(?P<name>.*?)\s*{_HOW_MUCH}", re.IGNORECASE)
+_AMOUNT_FIRST = re.compile(rf"{_HOW_MUCH}\s+(?P<name>.+)", re.IGNORECASE)
+_DUTY_WORDS = {"intermittent": "for short times", "in-rush": "at switching on"}
+_DUTY = re.compile(
+    r"(?P<rest>.*?)\s*(?:(?P<short>for (?:a )?short times?|intermittent)"
+    r"|(?P<rush>(?:rush )?at switching on|in-?rush))",
+    re.IGNORECASE,
+)
 
 
 def loads_text(loads: Sequence[Load]) -> str:
@@ -162,11 +192,39 @@ def loads_text(loads: Sequence[Load]) -> str:
 
 
 def _load_text(load: Load) -> str:
+    words = [load.name]
     if load.amps_a is not None:
-        return f"{load.name} {number_text(load.amps_a)} A"
-    if load.watts_w is not None:
-        return f"{load.name} {number_text(load.watts_w)} W"
-    return load.name
+        words.append(f"{number_text(load.amps_a)} A")
+    elif load.watts_w is not None:
+        words.append(f"{number_text(load.watts_w)} W")
+    if load.duty in _DUTY_WORDS:
+        words.append(_DUTY_WORDS[load.duty])
+    return " ".join(words)
+
+
+def _load_parts(text: str) -> Iterator[str]:
+    """Yield what stands between semicolons, and between commas after an amount."""
+    for chunk in re.split(r"[;\n]", text):
+        part = ""
+        for piece in chunk.split(","):
+            part = _short(f"{part},{piece}" if part else piece)
+            if _amount(_duty(part)[0]) is not None:
+                yield part
+                part = ""
+        if part:
+            yield part
+
+
+def _amount(part: str) -> re.Match[str] | None:
+    return _AMOUNT.fullmatch(part) or _AMOUNT_FIRST.fullmatch(part)
+
+
+def _duty(part: str) -> tuple[str, str | None]:
+    """Return a load without the words of its duty, and the duty that they say."""
+    match = _DUTY.fullmatch(part)
+    if match is None or not match["rest"]:
+        return part, None
+    return match["rest"], "intermittent" if match["short"] else "in-rush"
 
 
 def read_loads(text: str, before: Sequence[Load] = ()) -> tuple[Load, ...]:
@@ -176,12 +234,10 @@ def read_loads(text: str, before: Sequence[Load] = ()) -> tuple[Load, ...]:
     """
     kept: Mapping[str, Load] = {load.name: load for load in before}
     found: list[Load] = []
-    for part in _LOAD_PARTS.split(text):
-        part = _short(part)
-        if not part:
-            continue
-        match = _AMOUNT.fullmatch(part)
-        name = (match["name"] if match else part).strip()
+    for part in _load_parts(text):
+        rest, duty = _duty(part)
+        match = _amount(rest)
+        name = (match["name"] if match else rest).strip()
         if not name:
             raise BadValue(f"“{part}” names no load; write one such as horn 5 A")
         name = read_value(_LOAD_NAME, name)
@@ -190,9 +246,13 @@ def read_loads(text: str, before: Sequence[Load] = ()) -> tuple[Load, ...]:
         if match:
             number = read_number(match["number"], typed=True)
             number *= int(match["pieces"] or 1)
-            amps = {"A": number, "mA": number / 1000}.get(match["unit"])
-            watts = number if match["unit"] == "W" else old.watts_w
-        found.append(dataclasses.replace(old, amps_a=amps, watts_w=watts))
+            unit = match["unit"].lower()
+            power = unit.startswith("w")
+            amps = None if power else number / (1000 if unit == "ma" else 1)
+            watts = number if power else old.watts_w
+        if duty is None and old.duty not in _DUTY_WORDS:
+            duty = old.duty  # what the text does not say stays
+        found.append(dataclasses.replace(old, amps_a=amps, watts_w=watts, duty=duty))
     return tuple(found)
 
 

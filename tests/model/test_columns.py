@@ -136,6 +136,11 @@ def test_wires_survive_the_trip_through_text(found: list[Wire], code: str) -> No
         ("red 14/0.30", "words", [("red", "14/0.30")]),
         ("red 2/0", "words", [("red", "2/0")]),
         ("red", "words", [("red", "")]),
+        ("16 RED", "north american", [("red", "16")]),
+        ("14 AWG DK GRN/WHT", "north american", [("dark green/white", "14 AWG")]),
+        ("RED 16 gauge", "north american", [("red", "16 gauge")]),
+        ("RED #16", "north american", [("red", "#16")]),
+        ("BLK 2.5 sq mm", "north american", [("black", "2.5 sq mm")]),
     ],
 )
 def test_a_wire_is_its_colour_then_its_gauge_as_written(
@@ -161,6 +166,17 @@ def test_loads_survive_the_trip_through_text(found: list[Load]) -> None:
         ("lamp 55 W", [("lamp", None, 55)]),
         ("left tail, park", [("left tail, park", None, None)]),
         ("fan 7,5 A", [("fan", 7.5, None)]),
+        ("fan 22 amps, horn 1 amp", [("fan", 22, None), ("horn", 1, None)]),
+        ("lamp 2 x 21w", [("lamp", None, 42)]),
+        ("5 A horn, 2 A clock", [("horn", 5, None), ("clock", 2, None)]),
+        (
+            "pump 25 A for short times, lamp 2 A",
+            [("pump", 25, None), ("lamp", 2, None)],
+        ),
+        (
+            "tail 5 A, marker, plate 1 A",
+            [("tail", 5, None), ("marker, plate", 1, None)],
+        ),
         ("", []),
     ],
 )
@@ -169,6 +185,32 @@ def test_loads_are_read_as_people_list_them(
 ) -> None:
     found = [(load.name, load.amps_a, load.watts_w) for load in read_loads(text)]
     assert found == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "duty", "shown"),
+    [
+        ("pump 25 A for short times", "intermittent", "pump 25 A for short times"),
+        ("locks 10 A intermittent", "intermittent", "locks 10 A for short times"),
+        ("fan 30 A at switching on", "in-rush", "fan 30 A at switching on"),
+        ("fan 30 A", None, "fan 30 A"),
+        ("for short times", None, "for short times"),
+    ],
+)
+def test_how_a_load_draws_is_read_and_shown(
+    text: str, duty: str | None, shown: str
+) -> None:
+    (load,) = read_loads(text)
+    assert load.duty == duty
+    assert loads_text([load]) == shown
+
+
+def test_words_of_the_duty_that_are_taken_away_take_it_away() -> None:
+    before = read_loads("pump 25 A for short times; lamp 5 W")
+    lamp = dataclasses.replace(before[1], duty="continuous")
+    pump, still = read_loads("pump 25 A; lamp 5 W", (before[0], lamp))
+    assert pump.duty is None
+    assert still.duty == "continuous", "which the text never says"
 
 
 @given(conditions)

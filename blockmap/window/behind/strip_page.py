@@ -173,7 +173,7 @@ class StripPage(FormPage):
         if key == "supply":
             label = _tr("Supply wire")
             help_text = _tr("colour and gauge of the wire that feeds the strip")
-            return TextField(key, label, help_text)
+            return TextField(key, label, help_text, hint=_tr("such as red 10 AWG"))
         row = property_named(Strip, key)
         label, help_text = _title(key), schema_word(row.help)
         if key in ("made", "lands"):
@@ -185,6 +185,7 @@ class StripPage(FormPage):
             "jumpers": _tr("such as F13.feed, with the wire after it"),
             "lands_at": _tr("such as F1.feed"),
             "live": _tr("such as RUN; START, or always"),
+            "fed_from": _tr("such as battery post"),
         }.get(key, "")
         field = TextField(key, label, help_text, hint=hint)
         if key == "live":

@@ -22,6 +22,11 @@ _HINTS = {
     "date": "such as 2024-05-31",
     "states": "such as TRAILER; FAN",
     "label_height_mm": "by the published rule",
+    "year": "such as 1982",
+    "currency": "such as EUR",
+    "numbering": "such as 1 to 12 from right to left",
+    "terminal": "one of those under Behind, Terminal families",
+    "mate": "the key of the block that is its other half",
 }
 
 

@@ -447,3 +447,13 @@ def test_more_room_gives_two_columns_of_fields_and_less_takes_them_away(
         panel.resize(width, 480)
         QApplication.processEvents()
         assert beside() is wanted, width
+
+
+def test_amps_may_be_written_out(
+    panel: InspectorPanel, selection: Selection, session: Session
+) -> None:
+    selection.select(["panel/F2"])
+    for text in ("15 amps", "15A", "15 amp"):
+        type_over(line(panel, "rating_a"), "7")
+        type_over(line(panel, "rating_a"), text)
+        assert session.document.cavities["panel/F2"].rating_a == 15
