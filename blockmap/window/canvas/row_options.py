@@ -381,7 +381,9 @@ class RowOptions(QScrollArea):
 
     @guarded(False)
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Bring a field into sight that its key leads to."""
+        """Bring a field with its label into sight when its key leads to it."""
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
-            self.ensureWidgetVisible(watched, 0, GAP)
+            cell = watched.parentWidget()
+            if cell is not None:
+                self.ensureWidgetVisible(cell, 0, 0)
         return bool(super().eventFilter(watched, event))
