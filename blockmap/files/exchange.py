@@ -26,7 +26,7 @@ from blockmap.files.store import (
     saving_problem,
 )
 from blockmap.model.document import Map
-from blockmap.model.errors import BlockmapError
+from blockmap.model.errors import BlockmapError, StoreFailed
 from blockmap.resources import layout_files
 
 __all__ = [
@@ -235,8 +235,7 @@ def save_map(
     """Save a map, unless another has the file or has changed it.
 
     unless_changed is the fingerprint that the file must have, None for any; device the
-    disk it was on. Raises
-    BlockmapError with the earlier file whole.
+    disk it was on. Raises BlockmapError with the earlier file whole.
     """
     hold = _held(folders, path, ours)
     if hold is None:
@@ -245,6 +244,8 @@ def save_map(
         if unless_changed is not None:
             theirs = read_theirs(path, unless_changed, earlier, disk, device)
             if theirs is not None and theirs.ours is None:
+                if isinstance(theirs.problem, StoreFailed) and not theirs.gone:
+                    raise theirs.problem  # nobody changed it: it cannot be looked at
                 return Saved(hold, theirs)
         notes, digest = save_noting_digest(path, document, disk=disk)
     except BaseException:

@@ -27,10 +27,12 @@ from blockmap.files.holding import Hold, is_held
 from blockmap.files.map_reader import BYTES_LIMIT, read_map
 from blockmap.files.map_writer import map_text
 from blockmap.files.salvage import salvaged
+from blockmap.files.shown import shown_name
 from blockmap.files.store import fingerprint, read_bytes_safely, write_bytes
+from blockmap.files.store_words import writing_todo
 from blockmap.files.strays import sweep
 from blockmap.model.document import Map
-from blockmap.model.errors import BlockmapError
+from blockmap.model.errors import BlockmapError, StoreFailed
 
 __all__ = ["STALE_DAYS", "FileNow", "Keeper", "Kept", "kept_for", "kept_maps"]
 
@@ -150,11 +152,15 @@ class Keeper:
         base: str | None,
         ticket: int | None = None,
     ) -> None:
-        """Write the map as it is now. Raises StoreFailed or OSError."""
+        """Write the map as it is now. Raises StoreFailed."""
         sequence = self.ticket() if ticket is None else ticket
         if sequence <= self._forgotten:
             return
-        self._hold.take()
+        try:
+            self._hold.take()
+        except OSError as error:
+            name = shown_name(self._folder)
+            raise StoreFailed(f"{name}: {writing_todo(error, HEAD_LIMIT)}") from error
         body = map_text(document).encode("utf-8")
         head = {
             "blockmap kept": 1,

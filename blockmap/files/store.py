@@ -22,6 +22,7 @@ from blockmap.files.map_reader import BYTES_LIMIT, ReadMap, read_map
 from blockmap.files.map_writer import map_text
 from blockmap.files.shown import shown_name
 from blockmap.files.store_words import (
+    NO_MEMORY,
     reading_failed,
     reason,
     size_words,
@@ -71,9 +72,12 @@ def load(path: AnyPath, *, disk: Disk = DISK) -> ReadMap:
 
 def load_noting_digest(path: AnyPath, *, disk: Disk = DISK) -> tuple[ReadMap, str]:
     """Load as load() does; return the map and the fingerprint of what was read."""
-    data = read_bytes_safely(path, BYTES_LIMIT, disk=disk)
-    sweep(Path(path).parent)
-    return read_map(data, os.fspath(path)), hashlib.sha256(data).hexdigest()
+    try:
+        data = read_bytes_safely(path, BYTES_LIMIT, disk=disk)
+        sweep(Path(path).parent)
+        return read_map(data, os.fspath(path)), hashlib.sha256(data).hexdigest()
+    except MemoryError as error:
+        raise StoreFailed(f"{shown_name(path)}: not read: {NO_MEMORY}") from error
 
 
 def save(path: AnyPath, document: Map, *, disk: Disk = DISK) -> tuple[str, ...]:
@@ -175,6 +179,8 @@ def write_bytes(
         raise StoreFailed(writing_failed(name, error, len(data))) from error
     except ValueError as error:
         raise StoreFailed(f"{name}: this cannot be the name of a file") from error
+    except MemoryError as error:
+        raise StoreFailed(f"{name}: not saved: {NO_MEMORY}") from error
 
 
 _turns: dict[Path, threading.Lock] = {}

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import errno
 
-__all__ = ["reading_failed", "reason", "size_words", "writing_failed", "writing_todo"]
+__all__ = [
+    "NO_MEMORY",
+    "reading_failed",
+    "reason",
+    "size_words",
+    "writing_failed",
+    "writing_todo",
+]
+
+NO_MEMORY = "there is not enough memory; close other programs and try again"
 
 
 def size_words(count: int) -> str:

@@ -48,7 +48,12 @@ class Call:
         # threading.Thread would wait until the thread runs, which other workers can
         # hold up for longer than a frame.
         _running.add(self)
-        _thread.start_new_thread(self._run, ())
+        try:
+            _thread.start_new_thread(self._run, ())
+        except RuntimeError as problem:  # no memory or number is left for a thread
+            _running.discard(self)
+            self.problem = problem
+            self._ended.set()
         return self
 
     @property

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import _thread
 import os
 import subprocess
 import sys
@@ -19,6 +20,8 @@ from blockmap.files.disk import Disk
 from blockmap.files.store import load, save
 from blockmap.model.document import Map, empty_map
 from blockmap.model.edits import set_texts
+from blockmap.model.errors import StoreFailed
+from blockmap.window import aside
 from blockmap.window.main_window import DROP_LIMIT, MainWindow
 from blockmap.window.session import Session
 from blockmap.window.settings import Settings
@@ -85,10 +88,99 @@ def test_no_step_of_saving_or_keeping_survives_a_missing_byte_of_memory(
 
         with monkeypatch.context() as failing:
             failing.setattr(Disk, name, fail)
-            with pytest.raises(MemoryError):
+            with pytest.raises(StoreFailed, match="there is not enough memory"):
                 save(path, after(panel(), 1))
         assert load(path).document == panel()
         assert {f.name for f in tmp_path.iterdir()} <= {path.name, path.name + "~"}
+
+
+_NO_FILE_LEFT = """
+import resource
+asked = []
+dialogs.ask_elsewhere = lambda _window, *words: asked.append(" ".join(words))
+def starve():
+    hard = resource.getrlimit(resource.RLIMIT_NOFILE)[1]
+    last = max(map(int, os.listdir("/proc/self/fd")))
+    resource.setrlimit(resource.RLIMIT_NOFILE, (last + 3, hard))
+    taken = []
+    while True:
+        try:
+            taken.append(os.open("/dev/null", os.O_RDONLY))
+        except OSError:
+            break
+    job = window().map_file.save()
+    window().keeping.flush()
+    for each in taken:
+        os.close(each)
+    words = window().bar.text
+    say(job.result, "too many files are open" in asked[0])
+    say("Recovery is off" in words and "too many files are open" in words)
+    say(window().map_file.save().wait(), window().session.saved)
+edit(1)
+# A thread of Qt that starts meanwhile would be ended by a library below Qt.
+QTimer.singleShot(1000, starve)
+"""
+
+
+@pytest.mark.skipif(
+    not Path("/proc/self/fd").is_dir(), reason="names of open files are read there"
+)
+def test_when_no_file_can_be_opened_any_more_that_is_told_and_passes(
+    tmp_path: Path,
+) -> None:
+    path = saved_panel(tmp_path)
+    with driven(_NO_FILE_LEFT, tmp_path, path) as child:
+        child.wait_for("False True")
+        child.wait_for("True")
+        child.wait_for("True True")
+        child.process.terminate()
+        code, _, wrong = child.end()
+    assert (code, wrong) == (0, "")
+    assert load(path).document == after(panel(), 1)
+
+
+def test_without_memory_a_map_is_not_read_and_that_is_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_given: object) -> None:
+        raise MemoryError
+
+    path = saved_panel(tmp_path)
+    for name in ("read", "fstat", "open_to_read"):
+        with monkeypatch.context() as failing:
+            failing.setattr(Disk, name, fail)
+            with pytest.raises(StoreFailed, match="not read: there is not enough mem"):
+                load(path)
+    assert load(path).document == panel()
+
+
+def test_without_a_thread_a_save_fails_and_the_map_stays(
+    new_window: New,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    caught_failures: list[tuple[str, BaseException]],
+) -> None:
+    path = saved_panel(tmp_path)
+    window = new_window()
+    assert window.map_file.open(path).wait()
+    change(window, "STEP 1")
+
+    def refuse(*_given: object) -> None:
+        raise RuntimeError("can't start new thread")
+
+    with monkeypatch.context() as failing:
+        failing.setattr(_thread, "start_new_thread", refuse)
+        assert not window.map_file.save().wait()
+        window.keeping.flush()
+    assert {str(problem) for _, problem in caught_failures} == {
+        "can't start new thread"
+    }
+    caught_failures.clear()
+    assert load(path).document == panel()
+    assert not window.session.saved
+    assert aside.wait_for_calls(5)
+    assert window.map_file.save().wait()
+    assert load(path).document == after(panel(), 1)
 
 
 def test_thousands_of_steps_back_and_forth(qtbot: QtBot) -> None:
