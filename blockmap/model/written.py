@@ -205,13 +205,15 @@ def _load_text(load: Load) -> str:
 def _load_parts(text: str) -> Iterator[str]:
     """Yield what stands between semicolons, and between commas after an amount."""
     for chunk in re.split(r"[;\n]", text):
-        part = ""
+        pieces: list[str] = []
         for piece in chunk.split(","):
-            part = _short(f"{part},{piece}" if part else piece)
-            if _amount(_duty(part)[0]) is not None:
-                yield part
-                part = ""
-        if part:
+            rest = _duty(_short(piece))[0]
+            begins = not pieces and _AMOUNT_FIRST.fullmatch(rest)
+            pieces.append(piece)
+            if begins or _AMOUNT.fullmatch(rest):
+                yield _short(",".join(pieces))
+                pieces = []
+        if part := _short(",".join(pieces)):
             yield part
 
 
