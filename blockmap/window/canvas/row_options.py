@@ -255,9 +255,14 @@ class RowOptions(QScrollArea):
             pitch_x_mm=self.pitch_x.value(),
             pitch_y_mm=self.pitch_y.value(),
             first_designation=self.first.text().strip(),
-            order=self.order.currentData(),
+            order=self._order(),
             rating_a=self._rating(),
         )
+
+    def _order(self) -> CountingOrder | None:
+        """Return the chosen order, None as it is drawn; Qt gives back its bare text."""
+        chosen = self.order.currentData()
+        return CountingOrder(chosen) if chosen is not None else None
 
     def _rating(self) -> float | None:
         text = self.rating.text().strip().removesuffix("A").strip()

@@ -305,3 +305,44 @@ def test_a_place_and_its_two_numbers_stand_on_one_line(hand: Put) -> None:
             if (cell := field.parentWidget()) is not None
         }
         assert len(tops) == 1, width
+
+
+@pytest.mark.parametrize(
+    ("words", "names"),
+    [
+        ("left to right", ["1", "2", "3", "4"]),
+        ("right to left", ["2", "1", "4", "3"]),
+        ("left to right, bottom row first", ["3", "4", "1", "2"]),
+        ("by columns, top to bottom", ["1", "3", "2", "4"]),
+        ("by columns from the right, bottom to top", ["4", "2", "3", "1"]),
+    ],
+)
+def test_an_order_that_is_chosen_counts_what_is_typed_and_what_is_dragged(
+    hand: Put, words: str, names: list[str]
+) -> None:
+    h = hand(bare_map())
+    h.view.set_tool("grid")
+    options = h.view.row_options
+    options.order.setFocus()
+    for _ in range(options.order.count()):
+        if options.order.currentText() != words:
+            QTest.keyClick(options.order, Qt.Key.Key_Down)
+    assert options.order.currentText() == words
+    for field, value in ((options.columns, 2), (options.rows, 2)):
+        field.setValue(value)
+    options.first.setFocus()
+    options.first.selectAll()
+    QTest.keyClicks(options.first, "1")
+    options.pitch_x.setValue(40)
+    options.pitch_y.setValue(40)
+
+    def seen() -> list[str]:
+        """Return the designations row by row from the top, each from the left."""
+        places = sorted((c.y_mm, c.x_mm, c.own) for c in h.document.cavities.values())
+        return [own for _, _, own in places]
+
+    options.add.click()
+    assert seen() == names
+    h.session.stack.undo()
+    h.drag((30, 30), (70, 70))
+    assert seen() == names
