@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path as FilePath
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from blockmap.drawing.palette import PRINT, Palette
 from blockmap.drawing.primitives import Ellipse, Face, Path, Text
@@ -19,6 +19,7 @@ from blockmap.drawing.typeface import cap_to_em, font_file, runs, text_width_mm
 from blockmap.sheets.pages import Clipped, Page, PageItem, Picture, Sheet
 
 if TYPE_CHECKING:
+    from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
 
 __all__ = ["pdf_bytes"]
@@ -34,8 +35,11 @@ def pdf_bytes(sheet: Sheet, document_title: str) -> bytes:
     """Return the sheet as a PDF whose window title is the document's title."""
     from io import BytesIO
 
+    from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
+    # Bytes as they are: letters in place of bytes cost time and a quarter more room.
+    rl_config.useA85 = 0
     buffer = BytesIO()
     canvas = Canvas(
         buffer,
@@ -184,7 +188,6 @@ class _Pen:
         if not item.text:
             return
         self._set("fill", self._ink(item.ink, "rg"))
-        self._flush()
         size = item.cap_mm * cap_to_em(item.face) * POINTS_PER_MM
         shift = 0.0
         if item.anchor != "start":
@@ -192,21 +195,34 @@ class _Pen:
             shift = width / 2 if item.anchor == "middle" else width
         x = item.at.x_mm * POINTS_PER_MM
         y = self._height_pt - item.at.y_mm * POINTS_PER_MM
-        line = self._canvas.beginText()
+        turn = "1 0 0 1"
         if item.turn_deg:
             angle = math.radians(-item.turn_deg)
             cos, sin = round(math.cos(angle), 9), round(math.sin(angle), 9)
-            line.setTextTransform(cos, sin, -sin, cos, x - shift * cos, y - shift * sin)
+            turn = f"{cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f}"
+            x, y = x - shift * cos, y - shift * sin
         else:
-            line.setTextOrigin(x - shift, y)
-        if item.text.isascii() and item.text.isprintable():
-            line.setFont(_font_name(item.face), size)
-            line.textOut(item.text)
-        else:
-            for text, file in runs(item.text, item.face):
-                line.setFont(_registered(file), size)
-                line.textOut(text)
-        self._canvas.drawText(line)
+            x -= shift
+        shown = " ".join(self._shown(item, f"{size:.4f}"))
+        self._waiting.append(f"BT {turn} {x:.4f} {y:.4f} Tm {shown} ET")
+
+    def _shown(self, item: Text, size: str) -> Iterator[str]:
+        """Yield the operators that show a text, each part in the font that has it.
+
+        They are written here because the canvas takes several times as long for it;
+        which part of a font a character is in, the fonts know.
+        """
+        # Fonts and escapes belong to the document, of which the type stub says nothing.
+        canvas: Any = self._canvas
+        document = canvas._doc
+        parts: Iterable[tuple[str, FilePath]] = ((item.text, font_file(item.face)),)
+        if not (item.text.isascii() and item.text.isprintable()):
+            parts = runs(item.text, item.face)
+        for text, file in parts:
+            font = _font(file)
+            for subset, codes in font.splitString(text, document):
+                name = font.getSubsetInternalName(subset, document)
+                yield f"{name} {size} Tf ({canvas._escape(codes)}) Tj"
 
 
 _PAINT = {
@@ -217,21 +233,15 @@ _PAINT = {
 }
 
 
-@cache
 def _font_name(face: Face) -> str:
-    return _registered(font_file(face))
+    return _font(font_file(face)).fontName
 
 
-_FONT_NAMES: dict[FilePath, str] = {}
+@cache
+def _font(file: FilePath) -> TTFont:
+    from reportlab.pdfbase.pdfmetrics import registerFont
+    from reportlab.pdfbase.ttfonts import TTFont
 
-
-def _registered(file: FilePath) -> str:
-    name = _FONT_NAMES.get(file)
-    if name is None:
-        from reportlab.pdfbase.pdfmetrics import registerFont
-        from reportlab.pdfbase.ttfonts import TTFont
-
-        name = file.stem
-        registerFont(TTFont(name, str(file)))
-        _FONT_NAMES[file] = name
-    return name
+    font = TTFont(file.stem, str(file))
+    registerFont(font)
+    return font

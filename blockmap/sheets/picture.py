@@ -71,6 +71,8 @@ class FaceFigure:
 
     def leads(self, cavity: Cavity) -> list[Box]:
         """Return the room that the leads of an in-line holder take."""
+        if not cavity.off_panel:
+            return []
         _, *leads = obstacles_of(cavity, frame_of(cavity, self._style), self._style)
         return leads
 
