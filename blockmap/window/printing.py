@@ -1,6 +1,7 @@
 """Sends the pages of a PDF to a printer at true size, without scaling.
 
-Pages are painted in another thread: each takes its time, and so may the printer.
+Where the system has a spooler it gets the PDF itself. Else pages are painted, in
+another thread: each takes its time, and so may the printer.
 """
 
 from __future__ import annotations
@@ -13,9 +14,10 @@ from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QWidget
 
 from blockmap.files.disk import StoppableDisk, Stopped
-from blockmap.window.dialogs import tell
+from blockmap.window import dialogs
 from blockmap.window.disk_strip import DiskStrip, Steps
 from blockmap.window.page_view import page_image, page_sizes_mm
+from blockmap.window.spooling import spool, spool_command
 
 __all__ = ["paint_pages", "print_pdf"]
 
@@ -39,23 +41,29 @@ def print_pdf(parent: QWidget, strip: DiskStrip, data: bytes) -> None:
 
     def steps(disk: StoppableDisk) -> Steps:
         try:
-            taken = yield lambda: paint_pages(printer, data, disk.go_on)
+            problem = yield lambda: _print(printer, data, disk.go_on)
         except Stopped:
-            tell(
+            dialogs.tell(
                 parent,
                 _tr("Printing was cancelled"),
                 _tr("Pages that the printer has already may still come."),
             )
             return False
-        if not taken:
-            tell(
-                parent,
-                _tr("The printer did not take the pages"),
-                _tr("Save the PDF and print it from another program at 100 %."),
-            )
-        return bool(taken)
+        if problem is not None:
+            words = _tr("Save the PDF and print it from another program at 100 %.")
+            what = _tr("The printer did not take the pages")
+            dialogs.tell(parent, what, f"{problem}\n\n{words}".strip())
+        return problem is None
 
     strip.run(_tr("Printing"), steps, writes=True)
+
+
+def _print(printer: QPrinter, data: bytes, go_on: Callable[[], None]) -> str | None:
+    """Print every page; return what is known of why it failed, None when it did not."""
+    command = spool_command(printer, data)
+    if command is not None:
+        return spool(command, data, go_on) or None
+    return None if paint_pages(printer, data, go_on) else ""
 
 
 def paint_pages(
