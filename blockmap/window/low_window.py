@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 __all__ = ["LAYOUT_VERSION", "LowWindow"]
 
 LAYOUT_VERSION = 5
-LOW_LINES = 36
-"""A window with fewer lines of text than this is low."""
+LOW_LINES, WORDLESS_LINES = 42, 36
+"""With fewer lines of text the panes share one place, and the tools have no words."""
 LEAST_LETTERS, LEAST_LINES = 72, 20
 """Room that a window with one pane in sight can do with."""
 REST_MS = 250
@@ -57,17 +57,22 @@ class LowWindow(QObject):
     @property
     def low(self) -> bool:
         """True of a window that is too low for two panes one above the other."""
-        return self._window.height() < LOW_LINES * self._window.fontMetrics().height()
+        return self._lines < LOW_LINES
+
+    @property
+    def _lines(self) -> float:
+        return self._window.height() / self._window.fontMetrics().height()
 
     def follow(self) -> None:
         """Join the panes or let them part, as the window has become low or tall."""
+        self._window.commands.show_words(self._lines >= WORDLESS_LINES)
+        QTimer.singleShot(0, self, self._write_tabs_out)
         if self.low == self.joined:
             return
         if self.low:
             self._join()
         else:
             self.part()
-        self._window.commands.show_words(not self.joined)
         self.changed.emit()
 
     def _let_become_low(self) -> None:
@@ -84,7 +89,6 @@ class LowWindow(QObject):
             self._window.tabifyDockWidget(docked[0], dock)
         if front is not None:
             front.raise_()
-        QTimer.singleShot(0, self, self._write_tabs_out)
 
     def _write_tabs_out(self) -> None:
         """Let the row of tabs roll: three letters of each name would name none."""

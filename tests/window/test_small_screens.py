@@ -221,6 +221,42 @@ def test_there_is_room_to_draw_beside_the_options_of_a_tool(
     qtbot.waitUntil(window.key.isVisible)
 
 
+@pytest.mark.parametrize("size", [(1024, 560), (910, 470), (640, 360)])
+def test_a_good_part_of_the_survey_is_seen_on_usual_small_screens(
+    open_map: OpenMap, qtbot: QtBot, size: tuple[int, int]
+) -> None:
+    # 1024 x 600 at 100 %, 1366 x 768 at 150 %, 1280 x 800 at 200 %, less a title bar
+    window = open_map(demo())
+    window.resize(*size)
+    qtbot.waitUntil(lambda: window.panes.low.joined)
+    window.actions_by_name["survey"].trigger()
+    grid = window.survey.grid
+    qtbot.waitUntil(lambda: grid.isVisible() and len(grid.cells.rows) > 20)
+    qtbot.wait(50)
+    assert grid.rowAt(grid.viewport().height() - 1) >= 3
+    words = window.commands.tools.toolButtonStyle()
+    wordless = Qt.ToolButtonStyle.ToolButtonIconOnly
+    assert (words == wordless) is (size[1] < 500)
+
+
+def test_a_repair_just_added_is_in_sight_to_be_described(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(demo())
+    window.resize(MAXIMISED)
+    window.selection.select(["panel/F11"])
+    qtbot.waitUntil(lambda: window.panes.low.joined)
+    window.actions_by_name["damage"].trigger()
+    qtbot.wait(50)
+    window.actions_by_name["add_repair"].trigger()
+    page = window.behind.damage
+    what = page.repair_fields[1].focusProxy()
+    assert what is not None
+    qtbot.waitUntil(what.hasFocus)
+    qtbot.waitUntil(lambda: not what.visibleRegion().isEmpty())
+    assert page.horizontalScrollBar().maximum() == 0
+
+
 def test_a_message_keeps_to_a_few_lines_on_a_small_screen(
     open_map: OpenMap, qtbot: QtBot
 ) -> None:

@@ -35,6 +35,7 @@ from blockmap.window.behind.damage_subjects import (
 )
 from blockmap.window.behind.photo_row import PhotoRow
 from blockmap.window.behind.several import SeveralGroup
+from blockmap.window.folding_row import FoldingRow, in_row
 from blockmap.window.guard import guarded
 from blockmap.window.inspector.contact_groups import ConditionGroup
 from blockmap.window.inspector.fields import ChoiceField, Field, FlagField, TextField
@@ -100,19 +101,14 @@ class DamagePage(FormPage):
         self.repair = Chooser(_tr("Repair"))
         self.repair.box.currentIndexChanged.connect(lambda _n: self._show_repair(True))
         self.repairs.add(self.repair)
-        inside = QWidget()
-        row = QHBoxLayout(inside)
-        row.setContentsMargins(0, 0, 0, 0)
         self.add_button = QPushButton(_tr("Add repair"))
         self.advance_button = QPushButton()
         self.remove_button = QPushButton(_tr("Remove repair"))
         self.add_button.clicked.connect(self.add_repair)
         self.advance_button.clicked.connect(self.advance)
         self.remove_button.clicked.connect(self._remove)
-        for button in (self.add_button, self.advance_button, self.remove_button):
-            row.addWidget(button)
-        row.addStretch(1)
-        self.repairs.add(inside)
+        onward = in_row(self.add_button, self.advance_button)
+        self.repairs.add(FoldingRow(onward, in_row(self.remove_button)))
         self.repair_fields: list[Field] = []
         for key in _REPAIR_KEYS:
             field = self._repair_field(key)
@@ -304,7 +300,7 @@ class DamagePage(FormPage):
             self._fill_repairs(True)
             self.repair.box.setCurrentIndex(self.repair.box.findData(key))
             self._show_repair(True)
-            self.repair_fields[1].setFocus(Qt.FocusReason.OtherFocusReason)
+            self.go_to(self.repair_fields[1])
 
     def advance(self) -> None:
         """Bring the shown repair to its next stage, as of today."""
