@@ -119,7 +119,8 @@ def _text(found: Isolation) -> str:
         lines.append(f"  {percent}  {shown_text(suspect.words(), 200)}")
         if suspect.ohms is not None:
             low, high = (f"{1000 * size:.0f}" for size in suspect.ohms)
-            lines.append(f"           about {low} to {high} mΩ")
+            band = low if low == high else f"{low} to {high}"
+            lines.append(f"           about {band} mΩ")
         lines.append(f"           {shown_text(suspect.why, 500)}")
     reading = found.next
     lines += ["", "Next"]

@@ -60,7 +60,7 @@ def test_the_text_says_where_to_measure_and_warns(
 ) -> None:
     code, out, err = ran(capfd, "isolate", dim_radio)
     assert code == 0
-    assert "F5.load, added resistance" in out
+    assert "load contact of F5, added resistance" in out
     assert "Next" in out
     assert "reading b is left out" in err
 

@@ -22,6 +22,7 @@ from blockmap.analysis.isolation.network import (
     Network,
 )
 from blockmap.analysis.isolation.parts import Parts
+from blockmap.analysis.isolation.spoken import contact_said, part_said, wire_said
 from blockmap.model.document import Cavity, Contact, Load, Map, Strip
 from blockmap.reference.trade_words import SWITCH_STATES
 
@@ -81,19 +82,27 @@ class _Builder(Parts):
     # the supply side
 
     def supply(
-        self, what: str, node: int, live: tuple[str, ...], gauge: str, origin: str = ""
+        self,
+        what: str,
+        node: int,
+        live: tuple[str, ...],
+        gauge: str,
+        origin: str = "",
+        words: str = "",
     ) -> None:
         """Lead the battery to a node, through a switch unless it is always live."""
         start = self.plus
         if live and "always" not in live:
             after = self.node()
-            self.add(f"switch of {what}", "switch", start, after, live=live)
-            self.point(f"switch of {what}", after, Access.TRIM)
+            name, said = f"switch of {what}", f"switch of {words or what}"
+            self.add(name, "switch", start, after, live=live, said=said)
+            self.point(name, after, Access.TRIM, said=said)
             start = after
         elif not live and not origin:
             self.notes[f"where {what} is fed from is not noted: taken as always"] = None
         ohms = self.sizes.wire(gauge, None, self.assumed.supply_wire_m)
-        self.add(f"supply wire of {what}", "supply wire", start, node, ohms)
+        said = f"supply wire of {words or what}"
+        self.add(f"supply wire of {what}", "supply wire", start, node, ohms, said=said)
 
     def strip(self, strip: Strip) -> None:
         name = f"strip {strip.name or strip.id}"
@@ -103,8 +112,10 @@ class _Builder(Parts):
             if target is None:
                 continue
             ohms = self.sizes.wire(jumper.gauge, None, self.assumed.jumper_m)
-            said = f"jumper {name} to {self.name(target[0])}"
-            self.add(said, "jumper", start, self.metal_of(*target), ohms)
+            far = self.name(target[0])
+            end = self.metal_of(*target)
+            said = f"jumper from {name} to {far}"
+            self.add(f"jumper {name} to {far}", "jumper", start, end, ohms, said=said)
         origin = self.contact_at(strip.fed_from, strip.block)
         if origin is not None:
             ohms = self.sizes.wire(strip.supply_gauge, None, self.assumed.supply_wire_m)
@@ -135,8 +146,11 @@ class _Builder(Parts):
             return
         gauge, length = next(((w.gauge, w.length_m) for w in contact.wires), ("", None))
         ohms = self.sizes.wire(gauge, length, self.assumed.wire_m)
-        said = f"{self.name(near[0])}.{near[1]} to {self.name(far[0])}.{far[1]}"
-        self.add(f"wire {said}", "wire", a, b, ohms, place=(near[0].id, near[1]))
+        ends = [(self.name(cavity), name) for cavity, name in (near, far)]
+        title = " to ".join(f"{place}.{name}" for place, name in ends)
+        place = (near[0].id, near[1])
+        said = wire_said(*ends)
+        self.add(f"wire {title}", "wire", a, b, ohms, place=place, said=said)
 
     def plugs(self) -> None:
         for block in self.document.blocks.values():
@@ -166,7 +180,8 @@ class _Builder(Parts):
             contact = cavity.contact(name)
             gauge = contact.wires[0].gauge if contact.wires else ""
             what = f"{self.name(cavity)}.{name}"
-            self.supply(what, node, contact.live, gauge, contact.fed_from)
+            said = contact_said(self.name(cavity), name)
+            self.supply(what, node, contact.live, gauge, contact.fed_from, said)
 
     # from the feed contact to the ground
 
@@ -184,15 +199,21 @@ class _Builder(Parts):
         after = before
         if cavity.kind == "relay":
             after = self.node()
-            self.add(f"{name} coil", "coil", before, after, place=(cavity.id, "85"))
+            at, said = (cavity.id, "85"), part_said(name, "coil")
+            self.add(f"{name} coil", "coil", before, after, place=at, said=said)
         for _, outer in ends:
             start = before if outer == "87a" else after  # made while the coil rests
             beyond = self.joint(cavity, outer, "b2", inward=False)
-            said = f"{name} {cavity.kind}" + (f" {outer}" if len(ends) > 1 else "")
-            ohms = self.sizes.through(cavity)
-            place = (cavity.id, "fuse")
+            way = outer if len(ends) > 1 else ""
             self.add(
-                said, cavity.kind, start, beyond, ohms, None, "", place, cavity.fuse
+                f"{name} {cavity.kind}" + (f" {way}" if way else ""),
+                cavity.kind,
+                start,
+                beyond,
+                self.sizes.through(cavity),
+                place=(cavity.id, "fuse"),
+                condition=cavity.fuse,
+                said=part_said(name, cavity.kind, way),
             )
 
     def joint(self, cavity: Cavity, contact: str, test: str, *, inward: bool) -> int:
@@ -203,12 +224,13 @@ class _Builder(Parts):
         ends = (metal, inside) if inward else (inside, metal)
         condition = cavity.contact(contact).condition
         place = (cavity.id, contact)
-        self.add(
-            f"{name}.{contact}", "contact", *ends, place=place, condition=condition
-        )
+        said = contact_said(name, contact)
+        title = f"{name}.{contact}"
+        self.add(title, "contact", *ends, place=place, condition=condition, said=said)
         if cavity.kind == "fuse" and contact in ("feed", "load"):
             access = Access.TRIM if cavity.off_panel else Access.FRONT
-            self.point(f"{name}.{test}", inside, access, (cavity.id, test))
+            said = contact_said(name, test)
+            self.point(f"{name}.{test}", inside, access, (cavity.id, test), said)
         return inside
 
     def consumers(self, cavity: Cavity) -> None:
@@ -218,7 +240,6 @@ class _Builder(Parts):
         if not loads:
             return
         metal = self.metal_of(cavity, name)
-        said = f"wire {self.name(cavity)}.{name}"
         wire = contact.wires[0] if contact.wires else None
         ohms = self.sizes.wire(
             wire.gauge if wire else "",
@@ -228,7 +249,16 @@ class _Builder(Parts):
         joint = self.node()
         condition = wire.condition if wire else None
         place = (cavity.id, name)
-        self.add(said, "wire", metal, joint, ohms, None, "", place, condition)
+        self.add(
+            f"wire {self.name(cavity)}.{name}",
+            "wire",
+            metal,
+            joint,
+            ohms,
+            place=place,
+            condition=condition,
+            said=wire_said((self.name(cavity), name)),
+        )
         for load in loads:
             amps = self.sizes.load_amps(load, cavity)
             title = load.name

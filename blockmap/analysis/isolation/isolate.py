@@ -107,11 +107,7 @@ class Isolation:
         return f"{count} suspects are left."
 
     def _sound_words(self) -> str:
-        names = [
-            each.point + (f" against {each.against}" if each.kind == "drop" else "")
-            for each in self.following
-        ]
-        wanted = "; ".join(names)
+        wanted = "; ".join(each.said for each in self.following)
         if not self.belief.observed:
             said = "Nothing has been read since the repair."
         else:

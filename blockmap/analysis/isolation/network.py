@@ -36,7 +36,8 @@ class Element:
     """One part that carries current, from node a to node b, in ohms when sound.
 
     ``live`` holds the key and switch states in which a switch is closed, None for a
-    part that always conducts. ``load`` names the load that a control works.
+    part that always conducts. ``load`` names the load that a control works. ``said``
+    is what a person is told it is called, where that is not its name.
     """
 
     name: str
@@ -51,10 +52,19 @@ class Element:
     contact: str = ""
     condition: Condition | None = None
     odds: float = 1.0
+    said: str = ""
+
+    @property
+    def words(self) -> str:
+        """What a person is told it is called."""
+        return self.said or self.name
 
 
 class Point(NamedTuple):
-    """A place for the probe: its name, node, how it is reached, cavity and contact."""
+    """A place for the probe: its name, node, how it is reached, cavity and contact.
+
+    ``said`` is what a person is told it is called, where that is not its name.
+    """
 
     name: str
     node: int
@@ -62,6 +72,12 @@ class Point(NamedTuple):
     cavity: CavityId = ""
     contact: str = ""
     off_limits: bool = False
+    said: str = ""
+
+    @property
+    def words(self) -> str:
+        """What a person is told it is called."""
+        return self.said or self.name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +148,16 @@ class Network:
             or "ALWAYS" in element.live
             or bool(element.live & state.words)
         )
+
+    def words_of(self, text: str) -> str:
+        """Return what a person is told a point or part is called, by its name.
+
+        The text itself where nothing has that name.
+        """
+        if text in self.points:
+            return self.points[text].words
+        index = self.by_name.get(text)
+        return text if index is None else self.elements[index].words
 
     def way_up(self, node: int) -> Iterable[int]:
         """Yield the elements from a node up to the battery, nearest first."""

@@ -146,7 +146,7 @@ def _observed(
     state = places.state(words, operated, reading.out)
     if is_load:
         state = state._replace(on=state.on | {loads[0]})
-    said = _sentence(reading)
+    said = _sentence(reading, places)
     if reading.value is None:
         seen = seen_word(reading.seen)
         looked = looked_word(reading.seen)
@@ -199,14 +199,15 @@ def _observed(
     )  # fmt: skip
 
 
-def _sentence(reading: Reading) -> str:
-    what = reading.point
-    if reading.against:
-        what += f" against {reading.against}"
+def _sentence(reading: Reading, places: Places) -> str:
+    """Return a reading in words, its places as a person is told they are called."""
+    ends = [text for text in (reading.point, reading.against) if text]
+    what = " against ".join(places.words(text) for text in ends)
     shown = reading.seen or ""
     if reading.value is not None:
         shown = f"{reading.value:g} {reading.unit}"
     where: Iterable[str] = (*reading.states, reading.load)
     state = ", ".join(part for part in where if part)
-    out = f", {' and '.join(reading.out)} out" if reading.out else ""
+    gone = " and ".join(places.words(text) for text in reading.out)
+    out = f", {gone} out" if gone else ""
     return f"{what}: {shown}" + (f" ({state}{out})" if state or out else "")

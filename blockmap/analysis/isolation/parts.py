@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from blockmap.analysis.isolation.assumptions import Access, Assumptions
 from blockmap.analysis.isolation.network import GROUND, Element, LoadPlace, Point
 from blockmap.analysis.isolation.sizes import Sizes, is_off_limits
+from blockmap.analysis.isolation.spoken import contact_said
 from blockmap.model.document import Cavity, Condition, Landing, Map, Strip
 from blockmap.model.ids import ContactRef
 from blockmap.model.places import PlaceIndex
@@ -59,6 +60,7 @@ class Parts:
         place: tuple[str, str] = ("", ""),
         condition: Condition | None = None,
         odds: float = 1.0,
+        said: str = "",
     ) -> int:
         closed = None if live is None else frozenset(word.upper() for word in live)
         self.elements.append(
@@ -74,6 +76,7 @@ class Parts:
                 contact=place[1],
                 condition=condition,
                 odds=odds,
+                said=said,
             )
         )
         self.fed.add(b)
@@ -82,11 +85,16 @@ class Parts:
         return len(self.elements) - 1
 
     def point(
-        self, name: str, node: int, access: str, place: tuple[str, str] = ("", "")
+        self,
+        name: str,
+        node: int,
+        access: str,
+        place: tuple[str, str] = ("", ""),
+        said: str = "",
     ) -> None:
         cavity = self.document.cavities.get(place[0])
         barred = cavity is not None and is_off_limits(cavity)
-        self.points[name] = Point(name, node, access, *place, barred)
+        self.points[name] = Point(name, node, access, *place, barred, said)
 
     def name(self, cavity: Cavity) -> str:
         unique = cavity.designation not in self.shared
@@ -101,6 +109,7 @@ class Parts:
                 self.metal[ref],
                 _access(cavity),
                 (cavity.id, contact),
+                contact_said(self.name(cavity), contact),
             )
         return self.metal[ref]
 
@@ -130,7 +139,7 @@ class Parts:
             start, said = self.metal_of(cavity, contact), self.name(cavity)
             if len(members) > 1:
                 there = self.points[f"{said}.{contact}"]
-                self.points[name] = there._replace(name=name)
+                self.points[name] = there._replace(name=name, said="")
             before, after = landing.on, landing.on + 1
         else:
             start, said = self.node(), "landing"
@@ -143,7 +152,8 @@ class Parts:
                 node, word = self.metal_of(cavity, contact), self.name(cavity)
                 if node != near_node and node not in self.fed:
                     title = f"{name}, {near_word} to {word}"
-                    self.add(title, "strip", near_node, node, odds=odds)
+                    between = f"{name} between {near_word} and {word}"
+                    self.add(title, "strip", near_node, node, odds=odds, said=between)
                 near_node, near_word = node, word
         return start
 

@@ -46,7 +46,9 @@ class Places:
             for point in network.points.values()
             if point.cavity and "." in point.name
         }
-        self._folded = {name.casefold(): p for name, p in network.points.items()}
+        said = {point.words.casefold(): point for point in network.points.values()}
+        names = {name.casefold(): p for name, p in network.points.items()}
+        self._folded = said | names
         self._load_words = {name: _words(name) for name in network.loads}
         self._lamps = frozenset(n for n, at in network.loads.items() if at.with_feed)
         self._named: dict[str, tuple[str, ...]] = {}
@@ -74,6 +76,11 @@ class Places:
             return self._network.points.get(name)
         loads = self.loads(word)
         return self._network.points.get(loads[0]) if len(loads) == 1 else None
+
+    def words(self, text: str) -> str:
+        """Return what a person is told it is called; the text itself where unknown."""
+        point = self.point(text) if "." in text else None
+        return self._network.words_of(point.name if point else text)
 
     def loads(self, text: str) -> tuple[str, ...]:
         """Return the loads that words name, such as 'low beam' or 'blower on high'.

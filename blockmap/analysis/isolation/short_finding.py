@@ -260,10 +260,10 @@ class _Search:
                 if on
                 else "everything off"
             )
-        again = sorted(names[k].name for k in before.out - state.out)
+        again = sorted(names[k].words for k in before.out - state.out)
         if again:
             parts.append(f"join {' and '.join(again)} again")
-        out = sorted(names[k].name for k in state.out - before.out)
+        out = sorted(names[k].words for k in state.out - before.out)
         if out:
             parts.append(f"unplug {' and '.join(out)}")
         if not parts:
@@ -273,7 +273,7 @@ class _Search:
 
     def named(self, left: Sequence[int]) -> str:
         """Return parts by name, a few of them."""
-        names = [self.network.elements[k].name for k in left if k >= 0]
+        names = [self.network.elements[k].words for k in left if k >= 0]
         if not names:
             return "nowhere: it touches no more"
         if len(names) > _MOST_NAMED:

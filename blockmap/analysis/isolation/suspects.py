@@ -33,6 +33,7 @@ class Suspect:
 
     ``ohms`` is the likely resistance added, low and high. ``places`` are the cavities
     and contacts to show. ``second`` names the other part when two fail together.
+    ``said`` and ``second_said`` are what a person is told they are called.
     """
 
     elements: tuple[str, ...]
@@ -44,18 +45,22 @@ class Suspect:
     second_fault: str = ""
     identity: str = ""
     places: tuple[tuple[str, str], ...] = ()
+    said: tuple[str, ...] = ()
+    second_said: tuple[str, ...] = ()
 
     def words(self) -> str:
-        """Return the suspect in words, such as 'F11.feed, added resistance'."""
-        said = f"{' or '.join(self.elements)}, {self.fault}"
-        if self.second:
-            said += f", with {' or '.join(self.second)}, {self.second_fault}"
-        return said
+        """Return the suspect, such as 'feed contact of F11, added resistance'."""
+        one, other = " or ".join(self.said), " or ".join(self.second_said)
+        if not other:
+            return f"{one}, {self.fault}"
+        if self.fault == self.second_fault:
+            return f"{one} with {other}, {self.fault} in both"
+        return f"{one}, {self.fault}, with {other}, {self.second_fault}"
 
 
 def name_of(belief: Belief, index: int) -> str:
-    """Return the name of an element as the trade says it."""
-    return belief.network.elements[index].name if index >= 0 else "everything"
+    """Return what a person is told an element is called."""
+    return belief.network.elements[index].words if index >= 0 else "everything"
 
 
 def suspects_of(belief: Belief, document: Map, most: int = 12) -> tuple[Suspect, ...]:
@@ -111,17 +116,16 @@ def _suspect(
     if first.identity and len(faults) > 1 and chance > 2 * belief.chances[numbers[0]]:
         faults = [fault for fault in faults if fault.element < 0] or faults
         first = faults[0]
-    names = tuple(dict.fromkeys(name_of(belief, fault.element) for fault in faults))
+    names, words = _named(belief, [each.element for each in faults])
     identity = ""
     fault = fault_words(first.kind)
     if first.identity:
         identity = belief.mix_ups[first.identity - 1].words
     if first.identity and first.element < 0:
         cavity = document.cavities[belief.mix_ups[first.identity - 1].cavity]
-        names, fault = (cavity.designation,), f"wrong cavity: {identity}"
-    second = tuple(
-        dict.fromkeys(name_of(belief, f.second) for f in faults if f.second >= 0)
-    )
+        names = words = (cavity.designation,)
+        fault = f"wrong cavity: {identity}"
+    second, second_words = _named(belief, [f.second for f in faults if f.second >= 0])
     return Suspect(
         elements=names,
         fault=fault,
@@ -132,7 +136,21 @@ def _suspect(
         second_fault=fault_words(first.second_kind) if second else "",
         identity=identity,
         places=_places(belief, faults),
+        said=words,
+        second_said=second_words,
     )
+
+
+def _named(
+    belief: Belief, indices: list[int]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the names of elements, each once, and what they are called."""
+    once = dict.fromkeys(indices)
+    elements = [belief.network.elements[index] for index in once if index >= 0]
+    if len(elements) < len(once):
+        return ("everything",), ("everything",)
+    words = dict.fromkeys(element.words for element in elements)
+    return tuple(dict.fromkeys(element.name for element in elements)), tuple(words)
 
 
 def _ohms(samples: list[Sample], fault: Fault) -> tuple[float, float] | None:
@@ -231,16 +249,16 @@ class _Why:
         below = len(network.loads_below(fault.element))
         if fault.kind == SHORT:
             opened = name_of(self.belief, network.protector(fault.element))
-            return f"{element.name} on ground would open {opened}"
+            return f"{element.words} on ground would open {opened}"
         if fault.kind == STUCK:
-            return f"{element.name} may hold its contacts closed"
+            return f"{element.words} may hold its contacts closed"
         if fault.kind == BACK_FED:
-            return f"{element.name} may give volts back while it runs down"
+            return f"{element.words} may give volts back while it runs down"
         if fault.second >= 0 and element.cavity:
             return "heat at one contact spoils the other through the fuse"
         if fault.kind == OPEN:
-            return f"{element.name} open cuts off {_counted(below, 'load')}"
-        return f"resistance in {element.name} weakens {_counted(below, 'load')}"
+            return f"{element.words} open cuts off {_counted(below, 'load')}"
+        return f"resistance in {element.words} weakens {_counted(below, 'load')}"
 
     def _noted(self, fault: Fault) -> str:
         found = []
@@ -249,7 +267,7 @@ class _Why:
                 continue
             element = self.belief.network.elements[index]
             if element.condition is not None and element.condition.state != "untested":
-                found.append(f"{element.name} is noted as {element.condition.state}")
+                found.append(f"{element.words} is noted as {element.condition.state}")
         return " and ".join(found)
 
 

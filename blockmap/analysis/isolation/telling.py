@@ -32,7 +32,10 @@ class NextReading:
 
     ``point`` and ``against`` are names of points, ``place`` the cavity and contact to
     show in ``view``. ``expected_v`` is what a sound car shows, None where no meter is
-    used. ``bits`` is the doubt it is expected to take away, ``minutes`` its work.
+    used. ``said`` is what a person is told the place is called, or both ends of it.
+    ``beside`` is the cavity and contact of the other probe, ``expects`` what the
+    suspects and a sound car show, in volts from the least to the most.
+    ``bits`` is the doubt it is expected to take away, ``minutes`` its work.
     """
 
     kind: str
@@ -53,6 +56,9 @@ class NextReading:
     bits: float
     minutes: float
     do: str
+    said: str
+    beside: tuple[str, str] = ("", "")
+    expects: tuple[tuple[float, float], ...] = ()
 
 
 def told(choice: Choice, belief: Belief) -> NextReading:
@@ -83,7 +89,10 @@ def told(choice: Choice, belief: Belief) -> NextReading:
         warnings=_warnings(trial, belief, access),
         bits=choice.bits,
         minutes=trial.minutes,
-        do=_do(trial, point, against, state, network.assumed.lamp_w),
+        do=_do(trial, belief, state),
+        said=" to ".join(_ends(trial, belief)),
+        beside=_beside(trial, place),
+        expects=_expects(choice) if metered else (),
     )
 
 
@@ -98,8 +107,9 @@ def _state(trial: Trial, belief: Belief, on: tuple[str, ...]) -> str:
     else:
         state = State(trial.state.words, frozenset(on)).text()
     for name in trial.out:
-        kind = network.elements[network.by_name[name]].kind
-        state += f", {name} {'out' if kind in PROTECTORS else 'unplugged'}"
+        element = network.elements[network.by_name[name]]
+        gone = "out" if element.kind in PROTECTORS else "unplugged"
+        state += f", {element.words} {gone}"
     return state
 
 
@@ -122,18 +132,44 @@ def _where(trial: Trial, belief: Belief) -> tuple[str, str, tuple[str, str], str
     return point.name, against.name if against else "ground", place, access
 
 
-def _do(trial: Trial, point: str, against: str, state: str, lamp_w: float) -> str:
-    if trial.kind == "volts":
-        return f"Measure volts from {point} to ground, {state}"
-    if trial.kind == "drop":
-        return f"Measure volts between {point} and {against}, {state}"
+def _beside(trial: Trial, place: tuple[str, str]) -> tuple[str, str]:
+    """Return where the other probe goes, where that is a place of its own."""
+    ends = [end for end in (trial.point, trial.against) if end is not None]
+    others = [(e.cavity, e.contact) for e in ends if e.cavity]
+    return next((each for each in others if each != place), ("", ""))
+
+
+def _expects(choice: Choice) -> tuple[tuple[float, float], ...]:
+    """Return from what to what each likely suspect shows, and the sound car."""
+    bands = [(each.low, each.high) for each in choice.answers if each.chance > 0.01]
+    ends = [sorted(map(abs, band)) for band in (*bands, (choice.sound, choice.sound))]
+    return tuple((low, high) for low, high in ends)
+
+
+def _ends(trial: Trial, belief: Belief) -> tuple[str, ...]:
+    """Return what a person is told the place of a test is called, or both its ends."""
     if trial.kind == "load":
-        return f"Try {point}, {state}: does it work?"
+        return (trial.load,)
+    if trial.point is None:
+        return (belief.network.elements[trial.element].words,)
+    ends = (trial.point, trial.against)
+    return tuple(point.words for point in ends if point is not None)
+
+
+def _do(trial: Trial, belief: Belief, state: str) -> str:
+    ends = _ends(trial, belief)
+    if trial.kind == "volts":
+        return f"Measure volts from {ends[0]} to ground, {state}"
+    if trial.kind == "drop":
+        return f"Measure volts between {' and '.join(ends)}, {state}"
+    if trial.kind == "load":
+        return f"Try {ends[0]}, {state}: does it work?"
     if trial.kind == "in place":
-        return f"Put a {lamp_w:g} W lamp in the place of {point}, {state}"
-    if "fuse" in point or "link" in point:
-        return f"Look at {point}: is its element whole?"
-    return f"Look at {point} and tug it: is it firm, clean and unmarked?"
+        lamp_w = belief.network.assumed.lamp_w
+        return f"Put a {lamp_w:g} W lamp in the place of {ends[0]}, {state}"
+    if belief.network.elements[trial.element].kind in ("fuse", "link"):
+        return f"Look at {ends[0]}: is its element whole?"
+    return f"Look at {ends[0]} and tug it: is it firm, clean and unmarked?"
 
 
 def _expected(choice: Choice) -> str:
@@ -175,9 +211,10 @@ def _named(belief: Belief, fault: Fault) -> str:
         return belief.mix_ups[fault.identity - 1].words
     if fault.element < 0:
         return fault_words(fault.kind)
-    name = belief.network.elements[fault.element].name
+    elements = belief.network.elements
+    name = elements[fault.element].words
     if fault.second >= 0:
-        name += f" with {belief.network.elements[fault.second].name}"
+        name += f" with {elements[fault.second].words}"
     return f"{name}, {fault_words(fault.kind)}"
 
 

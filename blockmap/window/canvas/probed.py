@@ -41,10 +41,14 @@ TEST_POINTS = {"b1": "feed", "b2": "load"}
 
 @dataclass(frozen=True, slots=True)
 class Probed:
-    """Values by cavity and contact, and the next point; '' where nothing is shown."""
+    """Values by cavity and contact, and the next point; '' where nothing is shown.
+
+    ``beside`` is where the other probe goes.
+    """
 
     values: tuple[tuple[CavityId, str, str], ...] = ()
     following: tuple[CavityId, str] = ("", "")
+    beside: tuple[CavityId, str] = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,10 +108,14 @@ def draw_probed(painter: QPainter, view: FigureView) -> None:
             flags.append((at, _way_out(view, cavity, at), text))
     _draw_dots(painter, view, dots)
     _draw_flags(painter, view, flags)
-    cavity = view.content.cavity(shown.following[0])
-    following = spot_of(cavity, shown.following[1]) if cavity else None
-    if following is not None:
-        _draw_ring(painter, view, view.px_of(following))
+    spots: dict[Point, None] = {}
+    for id_, contact in (shown.following, shown.beside):
+        cavity = view.content.cavity(id_)
+        spot = spot_of(cavity, contact) if cavity else None
+        if spot is not None:
+            spots[spot] = None
+    for spot in spots:
+        _draw_ring(painter, view, view.px_of(spot))
     painter.setFont(usual)
 
 

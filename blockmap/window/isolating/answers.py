@@ -60,12 +60,26 @@ def read_answer(proposed: NextReading, text: str, unit: str, volts: float) -> Ty
             value = read_number(number, typed=True)
         except BadValue as problem:
             return _word(proposed.kind, word, str(problem))
-        value_v = value / 1000 if unit.lower() == "mv" else value
+        milli = unit.lower() == "mv"
+        value_v = value / 1000 if milli else value
+        meant = value if milli else value / 1000
+        if not match and not _fits(value_v, proposed) and _fits(meant, proposed):
+            said = _tr("%1 V or %1 mV? Type the unit with it")
+            return Typed(refusal=said.replace("%1", number_text(value)))
         if abs(value_v) > 2.5 * abs(volts):
             said = _tr("%1 V is more than this car can show; is it mV?")
             return Typed(refusal=said.replace("%1", number_text(value_v)))
         return Typed(value_v=round(value_v, 6))
     return _word(proposed.kind, word, "")
+
+
+def _fits(value_v: float, proposed: NextReading) -> bool:
+    """Tell whether any suspect, or a sound car, shows about so much."""
+    value = abs(value_v)
+    return any(
+        0.6 * low - 0.005 <= value <= 1.5 * high + 0.005
+        for low, high in proposed.expects
+    )
 
 
 def _word(kind: str, word: str, otherwise: str) -> Typed:

@@ -26,13 +26,18 @@ _LONGEST = 14
 _MOST_LINES = 3
 
 
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("isolating", text)
+
+
 def values_of(document: Map) -> tuple[tuple[str, str, str], ...]:
     """Return what was last read at each contact, by cavity and contact.
 
     What was set aside as taken before a repair is left out.
 
-    Test points of a fuse stand with the contact they lie over, named; a drop says
-    to which point. The last readings come first, no more than a few.
+    What was read at the fuse itself stands with the contact under it, named; a drop
+    says what it is across, or to which place. The last readings come first, no more
+    than a few.
     """
     index = PlaceIndex(document)
     found: dict[tuple[str, str], dict[tuple[str, str], str]] = {}
@@ -47,9 +52,9 @@ def values_of(document: Map) -> tuple[tuple[str, str, str], ...]:
             continue
         lines = found.setdefault((cavity.id, where), {})
         lines.pop((place.where, reading.against), None)
-        plain = place.where not in TEST_POINTS or "–" in text
-        name = "" if plain else f"{place.where}: "
-        lines[place.where, reading.against] = name + text
+        if place.where in TEST_POINTS and not reading.against:
+            text = f"{_tr('fuse')}: {text}"  # the fuse itself, not the contact under it
+        lines[place.where, reading.against] = text
     return tuple(
         (*at, "\n".join(list(reversed(lines.values()))[:_MOST_LINES]))
         for at, lines in found.items()
@@ -63,10 +68,21 @@ def _value(reading: Reading) -> str:
     if reading.against:
         place, dot, contact = reading.against.rpartition(".")
         if dot and reading.point.startswith(f"{place}."):
-            return f"{reading.point.rpartition('.')[2]}–{contact}: {text}"
-        against = QCoreApplication.translate("isolating", "%1 to %2")
-        text = against.replace("%1", text).replace("%2", reading.against[:_LONGEST])
+            return f"{_across(reading.point.rpartition('.')[2], contact)}: {text}"
+        to = reading.against
+        if dot and contact in (*TEST_POINTS, *TEST_POINTS.values()):
+            to = place  # the flag stands at one end, this is where the other was
+        text = _tr("%1 to %2").replace("%1", text).replace("%2", to[:_LONGEST])
     return text
+
+
+def _across(one: str, other: str) -> str:
+    """Return what lies between two points of one place, in a word."""
+    if {one, other} == set(TEST_POINTS):
+        return _tr("fuse")
+    if TEST_POINTS.get(one, one) == TEST_POINTS.get(other, other):
+        return _tr("contact")
+    return _tr("both contacts")
 
 
 class FaultLink(QObject):
@@ -108,9 +124,11 @@ class FaultLink(QObject):
             return
         self._ours = True
         proposed = pane.proposal.proposed
-        following = proposed.place if proposed is not None else ("", "")
+        none = ("", "")
+        following = proposed.place if proposed is not None else none
+        beside = proposed.beside if proposed is not None else none
         document = self._window.session.document
         read = (document.cavities, document.readings)
         if not self._read or not all(map(is_, self._read, read)):
             self._read, self._values = read, values_of(document)
-        self._window.figure.set_probed(Probed(self._values, following))
+        self._window.figure.set_probed(Probed(self._values, following, beside))

@@ -41,6 +41,7 @@ __all__ = ["Notebook"]
 
 _WIDTHS = (20, 9, 13, 12, 16, 8, 6, 10, 8, 46, 14, 10, 14, 20)
 _POINTS = ("point", "against")
+_PLACES = (*_POINTS, "out")
 _SEEN = ("works", "dim", "dead", "live", "bright", "whole", "broken")
 _RIGHT = ("value", "amps_a")
 
@@ -135,6 +136,11 @@ class Notebook(TypedTable):
         """Return what stands faintly in the empty row."""
         empty = row == len(self.keys) and place == 0
         return _tr("such as F11.load") if empty else ""
+
+    def shown(self, row: int, place: int, text: str) -> str:
+        """Return the places of a reading as a person is told they are called."""
+        del row
+        return self._names.said(text) if COLUMNS[place] in _PLACES else text
 
     def _mark(self, row: int, note: str) -> None:
         """Set a sign and italics on a reading that is not weighed or fits nothing."""

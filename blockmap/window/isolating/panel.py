@@ -228,6 +228,7 @@ class FaultPanel(PaneInSight):
             )
         else:
             self.names.take(found.belief.network, self._session.document)
+            self.notebook.viewport().update()
             self.heading.setText(self._summary(found))
             for key, why in found.unused:
                 said = self.tr("This reading is not weighed: %1")

@@ -7,13 +7,19 @@ from typing import TYPE_CHECKING
 from blockmap.window.legend.suggestions import Suggestion
 
 if TYPE_CHECKING:
-    from blockmap.analysis.isolation.network import Network
+    from blockmap.analysis.isolation.network import Network, Point
     from blockmap.analysis.isolation.places import Places
     from blockmap.model.document import Map
 
 __all__ = ["PointNames"]
 
 _MOST = 8
+
+
+def _note(point: Point) -> str:
+    """Return what stands beside a name: what it is called, and how it is reached."""
+    said = "" if point.words == point.name else f"{point.words}, "
+    return f"{said}{point.access}"
 
 
 class PointNames:
@@ -38,7 +44,7 @@ class PointNames:
             return ()
         if self._offers is None:
             points = [
-                Suggestion(point.name, point.access)
+                Suggestion(point.name, _note(point))
                 for point in self._network.points.values()
                 if not point.off_limits
             ]
@@ -63,7 +69,7 @@ class PointNames:
         found = []
         for offer in self._offered():
             name = offer.text.casefold()
-            words = name.replace(".", " ").split()
+            words = f"{name} {offer.note}".casefold().replace(".", " ").split()
             if name.startswith(typed.strip().casefold()):
                 found.append((0, offer))
             elif all(any(w.startswith(part) for w in words) for part in wanted):
@@ -71,8 +77,15 @@ class PointNames:
         found.sort(key=lambda each: each[0])
         return tuple(offer for _, offer in found[:_MOST] if offer.text != typed.strip())
 
+    def said(self, text: str) -> str:
+        """Return what a person is told a point or part is called; else the text."""
+        return self._network.words_of(text) if self._network else text
+
     def full(self, text: str) -> str:
-        """Return the full name of a contact written short, such as f11.l; else text."""
+        """Return the name of a contact written short or in words; else the text.
+
+        Such as f11.l, or "load contact of F11".
+        """
         word = " ".join(text.split())
         if self._network is None or self._document is None:
             return word
@@ -83,7 +96,7 @@ class PointNames:
         point = self._places.point(word) or self._places.point(self._proper(word))
         if point is None:
             return word
-        same = point.name.casefold() == word.casefold()
+        same = word.casefold() in (point.name.casefold(), point.words.casefold())
         return point.name if same or "." in word else word
 
     def _proper(self, word: str) -> str:

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 __all__ = ["ProposalCard", "few"]
 
-_NAMED = 4
+_NAMED = 3
 """Most suspects named in one line."""
 
 
@@ -43,38 +43,41 @@ def _tr(text: str) -> str:
     return QCoreApplication.translate("isolating", text)
 
 
-def few(names: tuple[str, ...]) -> str:
-    """Return suspects in words, those of one fault together, the fault said once."""
+def few(names: tuple[str, ...], *, every: bool = False) -> str:
+    """Return suspects in words, those of one fault together, the fault said once.
+
+    A few are named and the others counted; ``every`` joins them with "and".
+    """
     from blockmap.analysis.isolation.assumptions import OPEN, RESISTANCE, SHORT
     from blockmap.analysis.isolation.faults import fault_words
 
     words_of = {fault_words(kind) for kind in (OPEN, RESISTANCE, SHORT)}
     faults: dict[str, list[str]] = {}
-    for name in names:
+    for name in names[:_NAMED]:
         part, comma, fault = name.rpartition(", ")
         known = bool(comma) and fault in words_of
         faults.setdefault(fault if known else "", []).append(part if known else name)
     said = []
-    left = _NAMED
     for fault, parts in faults.items():
-        shown = parts[:left]
-        left -= len(shown)
-        if not shown:
-            break
-        words = ", ".join(shown)
-        if len(parts) > len(shown):
-            words = _tr("%1 and %2 more").replace("%1", words)
-            words = words.replace("%2", str(len(parts) - len(shown)))
-        if fault:
-            words = _tr("%1 (%2)").replace("%1", words).replace("%2", fault)
-        said.append(words)
-    if len(said) < len(faults):
-        said.append(_tr("%1 more").replace("%1", str(_rest(faults, len(said)))))
+        words = _joined(parts, every=every)
+        said.append(_tr("%1 (%2)").replace("%1", words).replace("%2", fault))
+        if not fault:
+            said[-1] = words
+    others = len(names) - _NAMED
+    if others > 0:
+        rest = _tr("and %1 others") if every else _tr("or %1 others")
+        if others == 1:
+            rest = _tr("and one other") if every else _tr("or one other")
+        said.append(rest.replace("%1", str(others)))
     return "; ".join(said)
 
 
-def _rest(faults: dict[str, list[str]], shown: int) -> int:
-    return sum(len(parts) for parts in list(faults.values())[shown:])
+def _joined(parts: list[str], *, every: bool) -> str:
+    """Return "a, b or c"; with "and" for every one of them."""
+    if len(parts) < 2:
+        return "".join(parts)
+    said = _tr("%1 and %2") if every else _tr("%1 or %2")
+    return said.replace("%1", ", ".join(parts[:-1])).replace("%2", parts[-1])
 
 
 def _answer_words(answer: Answer) -> str:
@@ -85,7 +88,7 @@ def _answer_words(answer: Answer) -> str:
     text = text.replace("%2", chance_text(answer.chance))
     text = text.replace("%3", html.escape(few(answer.leaves)))
     if answer.rules_out:
-        gone = html.escape(few(answer.rules_out))
+        gone = html.escape(few(answer.rules_out, every=True))
         text += " " + _tr("It rules out %1.").replace("%1", gone)
     return text
 
@@ -205,7 +208,11 @@ class ProposalCard(QWidget):
             return
         metered = proposed.kind in METERED
         end = "" if proposed.do.endswith("?") else "."
-        self.do.setText(f"{proposed.do}{end}")
+        said = f"{proposed.do}{end}"
+        if self._found is not None and proposed is self._found.proof:
+            small = f"{said[:1].lower()}{said[1:]}"
+            said = _tr("Mend it, then %1").replace("%1", small)
+        self.do.setText(said)
         self.unit.setVisible(metered)
         self.unit.setCurrentText("mV" if proposed.kind == "drop" else "V")
         self.field.setPlaceholderText(
@@ -237,8 +244,8 @@ class ProposalCard(QWidget):
             return [why, where, sound]
         if self._found is not None and proposed is self._found.proof:
             last = _tr(
-                "No reading would tell more before it is mended. Mend it, then take "
-                "this one: it proves the repair."
+                "No reading tells more before it is mended; this one proves the "
+                "repair. Behind says how the place comes out and keeps what was done."
             )
             return [last, where, sound]
         return [where, sound]

@@ -98,8 +98,12 @@ class RepairStrip(QFrame):
         shown = now.seen
         if now.value is not None:
             shown = f"{reading_text(now, 'value')} {now.unit}"
-        where = f"{now.point} – {now.against}" if now.against else now.point
-        said = tr_job("%1 holds now: %2. If something was mended before it, say so.")
+        words_of = found.belief.network.words_of
+        where = words_of(now.point)
+        if now.against:
+            where = tr_job("%1 to %2").replace("%1", where)
+            where = where.replace("%2", words_of(now.against))
+        said = tr_job("It holds now: %1, %2. If something was mended before, say so.")
         return said.replace("%1", where).replace("%2", shown)
 
     def _show_sign(self) -> None:

@@ -48,7 +48,7 @@ def parts_shared(
         suspects += each.word == "suspect"
         number = str(suspects) if each.word == "suspect" else ""
         why = f"{each.why[:1].upper()}{each.why[1:]}."
-        rows.append((number, f"{element.name}\n{_stands(each.word)}", why))
+        rows.append((number, f"{element.words}\n{_stands(each.word)}", why))
         cavity, contact = _spot(document, places, element)
         if cavity and each.word != "cleared":
             marks.append((cavity, contact, number))

@@ -189,7 +189,8 @@ class ShortPage(Page):
     def _fuse_name(self, index: int) -> str:
         element = self._jobs.network.elements[index]
         cavity = self._jobs.session.document.cavities[element.cavity]
-        return f"{element.name}, {cavity.circuit}" if cavity.circuit else element.name
+        said = element.words
+        return f"{said}, {cavity.circuit}" if cavity.circuit else said
 
     def _answers(self, fuse: int | None = None) -> list[Shown]:
         """Return what a lamp has shown in the place of a fuse, in order."""
@@ -216,7 +217,7 @@ class ShortPage(Page):
         found = hunt(self._jobs.network, fuse, self._answers())
         self.hunt = found
         step = found.to_come[0] if found.to_come else None
-        name = self._jobs.network.elements[fuse].name
+        name = self._jobs.network.elements[fuse].words
         if step is None:
             self.do.setText(found.verdict)
             self.means.setText(self._after(found))
@@ -336,7 +337,8 @@ class ShortPage(Page):
             meter=_IN_PLACE,
             date=today(),
         )
-        title = tr_job("Note lamp at %1: %2").replace("%1", name).replace("%2", word)
+        said = network.elements[self.fuse].words
+        title = tr_job("Note lamp at %1: %2").replace("%1", said).replace("%2", word)
         self._jobs.session.edit(title, add_reading, reading)
 
     def take_back(self) -> None:

@@ -78,6 +78,12 @@ class _Cells(QStyledItemDelegate):
         )
         painter.restore()
 
+    @guarded()
+    def initStyleOption(self, option: QStyleOptionViewItem, index: Index) -> None:
+        super().initStyleOption(option, index)
+        table, place = self._table, index.column()
+        option.text = table.shown(index.row(), place, option.text)
+
     @guarded(None)
     def createEditor(
         self, parent: QWidget, option: QStyleOptionViewItem, index: Index
@@ -152,6 +158,11 @@ class TypedTable(QTableWidget):
         """Return what may be meant by the letters typed into a cell."""
         del row, place, typed
         return ()
+
+    def shown(self, row: int, place: int, text: str) -> str:
+        """Return how the text of a cell is read to a person; it is typed as it is."""
+        del row, place
+        return text
 
     def hint(self, row: int, place: int) -> str:
         """Return what stands faintly in an empty cell."""

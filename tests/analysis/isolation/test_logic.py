@@ -144,5 +144,5 @@ def test_a_sound_ground_is_not_taken_for_a_dead_load() -> None:
     )
     network = network_of(document)
     (fact,) = ticks(network, observations(network, document).used)
-    assert fact.name.startswith("F7.load")
+    assert fact.name.startswith("load contact of F7")
     assert not fact.alive

@@ -44,7 +44,7 @@ def test_the_same_reading_again_proves_the_repair() -> None:
     found = after(*BEFORE, again(ACROSS, value=0.02))
     assert not found.none_fits
     assert [text for _, text in found.since] == [
-        "F1.b2 against F1.load: 0.02 V (RUN, lamp 1)"
+        "load end of fuse F1 against load contact of F1: 0.02 V (RUN, lamp 1)"
     ]
     assert found.suspects[0].elements == ("F1.load",)
     assert "fit a sound car" in found.sentence()

@@ -95,7 +95,7 @@ def test_a_reading_that_fits_nothing_is_named() -> None:
     )
     assert found.none_fits
     assert [key for key, _ in found.contradicted] == ["r3"]
-    assert "F1.b1" in found.sentence()
+    assert "feed end of fuse F1" in found.sentence()
 
 
 def test_what_cannot_be_used_is_named_and_left_out() -> None:

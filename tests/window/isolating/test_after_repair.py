@@ -60,7 +60,7 @@ def test_from_the_complaint_to_a_repair_that_is_proved(
     qtbot: QtBot, window: MainWindow, pane: FaultPanel
 ) -> None:
     complain(qtbot, window, pane)
-    assert pane.heading.text().startswith("One suspect is left: F11.feed")
+    assert pane.heading.text().startswith("One suspect is left: feed contact of F11")
     assert offered(pane) == "Mended: set 7 readings aside"
     # The part is mended and a reading taken again: 18 A over 2 mΩ are some 40 mV.
     row = len(ROWS) + 1
@@ -68,7 +68,10 @@ def test_from_the_complaint_to_a_repair_that_is_proved(
     for field, text in again.items():
         type_cell(pane, row, field, text)
     settled(qtbot, pane)
-    assert "F7.feed – F11.b1 holds now: 40 mV" in pane.repair.words.text()
+    assert (
+        "holds now: feed contact of F7 to feed end of fuse F11, 40 mV"
+        in pane.repair.words.text()
+    )
     assert offered(pane) == "Mended: set 7 readings aside"
     steps = window.session.stack.count()
     QTest.mouseClick(pane.repair.button, Qt.MouseButton.LeftButton)
@@ -77,14 +80,17 @@ def test_from_the_complaint_to_a_repair_that_is_proved(
     assert offered(pane) == ""
     assert pane.heading.text() == (
         "Nothing read since the repair speaks for a fault. Still to prove: "
-        "blower, high; F11.load; F11.b2 against F11.load."
+        "blower, high; load contact of F11; "
+        "load end of fuse F11 to load contact of F11."
     )
     assert pane.suspects.rowCount() == 0
     # What was amiss is proposed again, one test after the other.
     assert pane.proposal.do.text().startswith("Try blower, high")
     assert "before the repair it was amiss" in pane.proposal.words.text().lower()
     answer(qtbot, pane, "works")
-    assert pane.proposal.do.text().startswith("Measure volts from F11.load to ground")
+    assert pane.proposal.do.text().startswith(
+        "Measure volts from load contact of F11 to ground"
+    )
     answer(qtbot, pane, "11.9")
     answer(qtbot, pane, "30")
     assert pane.heading.text() == (
@@ -117,7 +123,7 @@ def test_history_is_told_in_words_kept_in_the_file_and_weighed_again_one_by_one(
     window.session.stack.undo()
     window.session.stack.undo()
     settled(qtbot, pane)
-    assert pane.heading.text().startswith("One suspect is left: F11.feed")
+    assert pane.heading.text().startswith("One suspect is left: feed contact of F11")
     assert not any(r.aside for r in window.session.document.readings.values())
 
 

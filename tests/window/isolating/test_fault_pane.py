@@ -24,7 +24,7 @@ from blockmap.model.geometry import View
 from blockmap.window.canvas.probed import spot_of
 from blockmap.window.isolating.notebook_cells import COLUMNS
 from blockmap.window.isolating.panel import FaultPanel
-from blockmap.window.isolating.proposal import few
+from blockmap.window.isolating.proposal import ProposalCard, few
 from blockmap.window.isolating.suspect_list import chance_text, ohms_text
 from blockmap.window.main_window import MainWindow
 
@@ -98,11 +98,13 @@ def test_the_story_typed_reading_by_reading_ends_at_the_true_fault(
     assert STORY["fault"].startswith("F11.F annealed (worst) and F11.L")
     first = pane.suspects.item(0, 1)
     assert first is not None
-    assert first.text().startswith("F11.feed, added resistance, with F11.load")
+    assert first.text().startswith(
+        "feed contact of F11 with load contact of F11, added resistance in both"
+    )
     chance = pane.suspects.item(0, 0)
     assert chance is not None
     assert chance.text() == "over 99\u00a0%"
-    assert pane.heading.text().startswith("One suspect is left: F11.feed")
+    assert pane.heading.text().startswith("One suspect is left: feed contact of F11")
 
 
 def test_taking_the_answer_notes_it_with_point_states_and_date_and_goes_on(
@@ -115,7 +117,7 @@ def test_taking_the_answer_notes_it_with_point_states_and_date_and_goes_on(
     proposed = pane.proposal.proposed
     assert proposed is not None
     before = pane.proposal.do.text()
-    answer = "9.5" if proposed.kind in ("volts", "drop") else "dead"
+    answer = "9.5 V" if proposed.kind in ("volts", "drop") else "dead"
     pane.proposal.field.setFocus()
     QTest.keyClicks(pane.proposal.field, answer)
     QTest.keyClick(pane.proposal.field, Qt.Key.Key_Return)
@@ -381,9 +383,9 @@ def test_readings_and_the_next_point_stand_on_the_figure_while_the_pane_is_seen(
     window.session.edit("three", three)
     settled(qtbot, pane)
     assert set(figure.probed.values) == {
-        ("panel/F11", "load", "b2–load: 450 mV\n9.5 V"),
-        ("panel/F11", "feed", "12.2 V\nb1: 12 V"),
-        ("panel/F7", "feed", "1.9 V to F11.b1\n11.9 V"),
+        ("panel/F11", "load", "contact: 450 mV\n9.5 V"),
+        ("panel/F11", "feed", "12.2 V\nfuse: 12 V"),
+        ("panel/F7", "feed", "1.9 V to F11\n11.9 V"),
     }
     proposed = pane.proposal.proposed
     assert proposed is not None
@@ -479,15 +481,91 @@ def test_a_reading_repeated_after_the_repair_stands_beside_its_earlier_one(
     assert pane.notebook.editor is None
 
 
+def drop_proposed(qtbot: QtBot, window: MainWindow, pane: FaultPanel) -> ProposalCard:
+    """Note what leads to a drop between two contacts, and go on to that proposal."""
+    for reading in (
+        Reading(point="battery", value=12.3, states=("RUN",), load="blower, high"),
+        Reading(point="blower, high", seen="dim", states=("RUN",)),
+        Reading(point="F11.load", value=9.5, states=("RUN",), load="blower, high"),
+    ):
+        window.session.edit("noted", add_reading, reading)
+    settled(qtbot, pane)
+    card = pane.proposal
+    for _ in range(6):
+        proposed = card.proposed
+        assert proposed is not None
+        if "." in proposed.point and "." in proposed.against:
+            return card
+        QTest.mouseClick(card.other_button, Qt.MouseButton.LeftButton)
+    raise AssertionError("no drop between two contacts is proposed")
+
+
+def test_a_number_that_only_the_other_unit_explains_is_asked_about(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    card = drop_proposed(qtbot, window, pane)
+    assert card.proposed is not None
+    assert card.proposed.kind == "drop"
+    assert card.unit.currentText() == "mV"  # what a sound car shows of it
+    noted = len(window.session.document.readings)
+    card.field.setFocus()
+    QTest.keyClicks(card.field, "2.4")
+    QTest.keyClick(card.field, Qt.Key.Key_Return)
+    assert "2.4 V or 2.4 mV?" in card.message.text
+    assert len(window.session.document.readings) == noted
+    QTest.keyClicks(card.field, " V")
+    QTest.keyClick(card.field, Qt.Key.Key_Return)
+    taken = list(window.session.document.readings.values())[-1]
+    assert (taken.value, taken.unit) == (2400, "mV")
+
+
+def test_both_probes_of_a_proposed_drop_are_ringed_on_the_figure(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    proposed = drop_proposed(qtbot, window, pane).proposed
+    assert proposed is not None
+    ends = (proposed.point, proposed.against)
+    probed = window.figure.probed
+    shown = {probed.following, probed.beside}
+    assert shown == {(f"panel/{end.split('.')[0]}", end.split(".")[1]) for end in ends}
+
+
+def test_the_notebook_reads_a_place_out_and_is_typed_into_as_written(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    reading = Reading(point="F11.b1", against="F11.feed", value=1.9, states=("RUN",))
+    window.session.edit("noted", add_reading, reading)
+    settled(qtbot, pane)
+    book = pane.notebook
+    assert book.shown(0, 0, "F11.b1") == "feed end of fuse F11"
+    against = COLUMNS.index("against")
+    assert book.shown(0, against, "F11.feed") == "feed contact of F11"
+    assert book.shown(0, against, "F99.feed") == "F99.feed"
+    book.setCurrentCell(0, 0)
+    book.setFocus()
+    QTest.keyClick(book, Qt.Key.Key_Return)
+    assert book.editor is not None
+    assert book.editor.text() == "F11.b1"
+    book.editor.setText("feed contact of f11")
+    QTest.keyClick(book.editor, Qt.Key.Key_Return)
+    (noted,) = window.session.document.readings.values()
+    assert noted.point == "F11.feed"
+
+
 def test_suspects_of_one_fault_are_named_together_and_the_fault_once() -> None:
-    resists = [f"F{n}.feed, added resistance" for n in range(1, 8)]
+    resists = [f"feed contact of F{n}, added resistance" for n in range(1, 8)]
     names = ("blower, high, open", *resists, "nothing wrong")
     assert few(names) == (
-        "blower, high (open); F1.feed, F2.feed, F3.feed and 4 more "
-        "(added resistance); 1 more"
+        "blower, high (open); feed contact of F1 or feed contact of F2 "
+        "(added resistance); or 6 others"
     )
-    assert few(("F1.feed with F1.load, added resistance",)) == (
-        "F1.feed with F1.load (added resistance)"
+    assert few(tuple(resists[:3]), every=True) == (
+        "feed contact of F1, feed contact of F2 and feed contact of F3 "
+        "(added resistance)"
+    )
+    assert few(tuple(resists[:4]), every=True).endswith("; and one other")
+    assert few(("fuse F1 with load contact of F1, open",)) == (
+        "fuse F1 with load contact of F1 (open)"
     )
     assert few(("nothing wrong",)) == "nothing wrong"
 

@@ -21,8 +21,8 @@ def test_answers_by_one_key_lead_to_the_touch_and_are_kept(
 ) -> None:
     # The touch is in the gauges: dark with all off, bright with them on, dark with
     # them unplugged. Source: lamp in place, branch by branch; common practice.
-    assert short.choice.currentText().startswith("F7 fuse")
-    assert short.do.text().startswith("Pull F7 fuse, put a 55 W lamp in its place")
+    assert short.choice.currentText().startswith("fuse F7")
+    assert short.do.text().startswith("Pull fuse F7, put a 55 W lamp in its place")
     QTest.keyClick(short.buttons["bright"], Key.Key_K)
     assert short.do.text() == "Only gauges on."
     QTest.keyClick(short.buttons["bright"], Key.Key_B)
@@ -46,7 +46,7 @@ def test_a_search_is_taken_up_again_where_it_was_left(
     window.fault.jobs.windows["short"].close()
     window.selection.clear()
     window.actions_by_name["short_to_ground"].trigger()
-    assert short.choice.currentText().startswith("F7 fuse")
+    assert short.choice.currentText().startswith("fuse F7")
     assert short.do.text() == "Only gauges on."
     assert text_at(short.steps, 0, 1) == "dark"
     assert text_at(short.steps, 1, 1) == "now"
@@ -64,7 +64,7 @@ def test_the_last_answer_is_taken_back_and_all_of_them_begin_again(
     short.again.click()
     assert window.session.stack.count() == steps + 1
     assert not window.session.document.readings
-    assert short.do.text().startswith("Pull F7 fuse")
+    assert short.do.text().startswith("Pull fuse F7")
     assert not short.back.isEnabled()
 
 
@@ -83,7 +83,7 @@ def test_the_lamp_is_the_one_in_the_map_and_what_it_shows_follows(
     QTest.keyClicks(short.lamp.line, "5")
     QTest.keyClick(short.lamp.line, Key.Key_Return)
     assert window.session.document.work.lamp_w == 5
-    assert short.do.text().startswith("Pull F7 fuse, put a 5 W lamp in its place")
+    assert short.do.text().startswith("Pull fuse F7, put a 5 W lamp in its place")
     assert "a 5 W lamp would be dark" in short.means.text()
     short.lamp.line.selectAll()
     QTest.keyClicks(short.lamp.line, "0")

@@ -46,7 +46,8 @@ def test_ticks_are_readings_and_light_what_the_dead_share_in_order(
     worked_out(shared)
     parts = [text_at(shared.parts, n, 1) for n in range(4)]
     assert parts == [
-        f"{name}\nsuspect" for name in ("F7.feed", "F7 fuse", "F7.load", "wire F7.load")
+        f"{name} F7\nsuspect"
+        for name in ("feed contact of", "fuse", "load contact of", "load wire of")
     ]
     assert "and to nothing that works" in text_at(shared.parts, 0, 2)
     assert "shares: 4" in shared.result.text()
@@ -176,7 +177,7 @@ def test_a_part_leads_to_its_place(window: MainWindow, shared: SharedPage) -> No
     worked_out(shared)
     names = [text_at(shared.parts, n, 1) for n in range(shared.parts.rowCount())]
     shared.parts.setFocus()
-    shared.parts.setCurrentCell(names.index("F7 fuse\nsuspect"), 1)
+    shared.parts.setCurrentCell(names.index("fuse F7\nsuspect"), 1)
     assert window.selection.ids == ("panel/F7",)
     strip = next(n for n, name in enumerate(names) if "strip RUN" in name)
     shared.parts.setCurrentCell(strip, 1)
