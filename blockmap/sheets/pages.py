@@ -52,6 +52,8 @@ MARGIN_MM = 7.0
 _TOP_MM = 19.0
 _FOOT_MM = 23.0
 _LEFT_MM = 17.0
+_MOST_CODES = 4
+"""Characters that a remark names by their codes; of more it tells how many."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,18 +128,35 @@ class Remarks:
         self.found[sentence] = None
 
     def check(self, where: str, text: str) -> None:
-        """Keep a sentence for every character of a text that cannot be printed."""
+        """Keep a sentence for what of a text cannot be printed, however much it is."""
         missing = missing_characters(text)
-        for character in unprintable(text):
-            code = f"U+{ord(character):04X}"
-            if character in missing:
-                self.add(f"{where}: {code} is not in the fonts; an empty box stands")
-            else:
-                self.add(f"{where}: {code} is printed left to right and not joined")
+        wrong = dict.fromkeys(unprintable(text))
+        boxed = [each for each in wrong if each in missing]
+        apart = [each for each in wrong if each not in missing]
+        if boxed:
+            said, are = _named(boxed)
+            stand = "an empty box stands" if are == "is" else "empty boxes stand"
+            self.add(f"{where}: {said} {are} not in the fonts; {stand}")
+        if apart:
+            said, are = _named(apart)
+            self.add(f"{where}: {said} {are} printed left to right and not joined")
 
     def sentences(self) -> tuple[str, ...]:
         """Return what was kept, in the order it came up."""
         return tuple(self.found)
+
+
+def _named(characters: Sequence[str]) -> tuple[str, str]:
+    """Return characters by their codes, the first few of many, and "is" or "are"."""
+    codes = [f"U+{ord(character):04X}" for character in characters]
+    if len(codes) == 1:
+        return codes[0], "is"
+    if len(codes) <= _MOST_CODES:
+        return f"{', '.join(codes[:-1])} and {codes[-1]}", "are"
+    return (
+        f"{', '.join(codes[:_MOST_CODES])} and {len(codes) - _MOST_CODES} more",
+        "are",
+    )
 
 
 def paper_of(name: str) -> Paper:

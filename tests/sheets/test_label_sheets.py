@@ -245,6 +245,14 @@ def test_a_character_no_font_has_is_named_and_seen_as_a_box() -> None:
     assert "\u25a1" in measure(sheet)[0].text
 
 
+def test_many_missing_characters_of_one_text_are_one_remark() -> None:
+    sheet = compose_labels(row_of(1, 60.0, "冷却风扇继电器与空调压缩机"), "b")
+    (note,) = [note for note in sheet.notes if "not in the fonts" in note]
+    assert note.startswith("Label of F1: U+51B7, U+5374, U+98CE, U+6247 and 9 more are")
+    two = compose_labels(row_of(1, 60.0, "冷却"), "b")
+    assert any("U+51B7 and U+5374 are not in the fonts" in note for note in two.notes)
+
+
 def test_the_view_stands_on_each_page_in_words() -> None:
     document = row_of(3, 20.0)
     for view, words in (

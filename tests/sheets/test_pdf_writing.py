@@ -135,7 +135,7 @@ def test_shapes_are_drawn_to_a_hundredth_of_a_millimetre() -> None:
 
 
 def test_text_is_read_back_as_it_was_written() -> None:
-    texts = ["F1  STOP-HAZ", "äöü ßÆ", "ЖΩ → 7.5 A", "O0 1lI"]
+    texts = ["F1  STOP-HAZ", "äöü ßÆ", "ЖΩ → 7.5 A", "O0 1lI", "a (b) c\\d) ("]
     items = tuple(
         Text(text, Point(20.0, 20.0 + 10 * row), 3.0, Face.REGULAR, "start")
         for row, text in enumerate(texts)
