@@ -60,6 +60,7 @@ class Desk(QWidget):
         figure.paste_wanted.connect(self._paste)
         trace = window.actions_by_name["trace_photo"]
         figure.photo_wanted.connect(trace.trigger)
+        figure.photo.failed.connect(window.say)
         figure.menu_wanted.connect(
             lambda place: cavity_menu(window.actions_by_name, window).popup(place)
         )

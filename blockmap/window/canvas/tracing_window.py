@@ -14,6 +14,7 @@ from pathlib import Path
 from PySide6.QtCore import QCoreApplication, QSize, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import (
+    QCheckBox,
     QComboBox,
     QHBoxLayout,
     QLabel,
@@ -23,7 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.files.disk import StoppableDisk, Stopped
-from blockmap.files.photos import new_photo
+from blockmap.files.photos import embedded, new_photo, put_beside
 from blockmap.model.changes import Change
 from blockmap.model.document import FacePhoto, Photo
 from blockmap.model.edits import remove_face_photo, set_face_photo
@@ -82,6 +83,8 @@ class TracingWindow(SideDialog):
         self.choose.clicked.connect(self._ask)
         self.remove = QPushButton(_tr("&Remove picture"))
         self.remove.clicked.connect(self._remove)
+        self.embed = QCheckBox(_tr("&Embed in the map"))
+        self.embed.clicked.connect(self._embed)
         self.hint = QLabel()
         self.hint.setTextFormat(Qt.TextFormat.PlainText)
         self.hint.setWordWrap(True)
@@ -90,7 +93,7 @@ class TracingWindow(SideDialog):
         for button in (self.choose, self.remove, close):
             button.setAutoDefault(False)  # Enter presses none, so none looks as if
         top, below = QHBoxLayout(), QHBoxLayout()
-        for widget in (label, self.side, self.choose, self.remove):
+        for widget in (label, self.side, self.choose, self.remove, self.embed):
             top.addWidget(widget)
         top.addStretch(1)
         below.addWidget(self.hint, 1)
@@ -127,6 +130,9 @@ class TracingWindow(SideDialog):
         photo, path = self.photo, self._session.path
         self.choose.setEnabled(block is not None and not self._busy)
         self.remove.setEnabled(photo is not None)
+        self.embed.setVisible(photo is not None)
+        self.embed.setChecked(photo is not None and photo.embedded)
+        self.embed.setEnabled(path is not None and not self._busy)
         self.hint.setText(
             _corner_hint()
             if photo
@@ -193,43 +199,77 @@ class TracingWindow(SideDialog):
 
     def add(self, file: Path) -> None:
         """Take a picture of the chosen side; one that is refused is told why."""
+        path, side = self._session.path, str(self.side.currentData())
+
+        def take(found: Photo) -> None:
+            known = {f.name: getattr(found, f.name) for f in dataclasses.fields(found)}
+            made = FacePhoto(**known, side=side)
+            self._edit(_tr("Add photo of the %1"), set_face_photo, made)
+            self.picture.setFocus()
+
+        def work(disk: StoppableDisk) -> Photo:
+            return new_photo(file, path, date=today(), disk=disk)
+
+        self._fetch(_tr("Copying the picture"), work, take)
+
+    def _embed(self, wanted: bool) -> None:
+        """Put the picture into the map, or into the folder beside it."""
+        photo, path = self.photo, self._session.path
+        if photo is None or path is None:
+            return
+        title = _tr("Embed photo of the %1") if wanted else _tr("Move photo of the %1")
+
+        def work(disk: StoppableDisk) -> Photo:
+            return (
+                embedded(photo, path) if wanted else put_beside(photo, path, disk=disk)
+            )
+
+        def take(found: Photo) -> None:
+            if self.photo == photo:
+                self._edit(title, set_face_photo, found)
+
+        self._fetch(_tr("Copying the picture"), work, take)
+
+    def _fetch(
+        self,
+        words: str,
+        work: Callable[[StoppableDisk], Photo],
+        take: Callable[[Photo], None],
+    ) -> None:
+        """Get a photo from the disk, one at a time; why there is none is told."""
         block, path = self._selection.block, self._session.path
-        side = str(self.side.currentData())
         if block is None or self._busy:
             return
 
-        def work(disk: StoppableDisk) -> Photo | str:
+        def told(disk: StoppableDisk) -> Photo | str:
             try:
-                return new_photo(file, path, date=today(), disk=disk)
+                return work(disk)
             except StoreFailed as problem:
                 return str(problem)
 
         def steps(disk: StoppableDisk) -> Steps:
             try:
-                found = yield partial(work, disk)
+                found = yield partial(told, disk)
             except Stopped:
                 found = _tr("Cancelled; the map is as it was")
             finally:
                 self._set_busy(False)
-            if isinstance(found, str):
-                self.message.say(found)
-                return False
-            here = (self._selection.block, self._session.path)
-            if here != (block, path):
-                self.message.say(_tr("The map was changed meanwhile; choose again."))
-                return False
-            known = {f.name: getattr(found, f.name) for f in dataclasses.fields(found)}
-            made = FacePhoto(**known, side=side)
-            self._edit(_tr("Add photo of the %1"), set_face_photo, made)
-            self.picture.setFocus()
-            return True
+            if not isinstance(found, str):
+                if (self._selection.block, self._session.path) == (block, path):
+                    take(found)
+                    return True
+                found = _tr("The map was changed meanwhile; choose again.")
+            self.message.say(found)
+            self.refresh()
+            return False
 
         self._set_busy(True)
-        self.disk.run(_tr("Copying the picture"), steps)
+        self.disk.run(words, steps)
 
     def _set_busy(self, busy: bool) -> None:
         self._busy = busy
         self.choose.setEnabled(not busy)
+        self.embed.setEnabled(not busy and self._session.path is not None)
 
     def stop(self) -> None:
         """Let what is being read or copied be: nothing comes after."""

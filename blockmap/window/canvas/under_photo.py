@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QPointF, QRectF, Qt
+from PySide6.QtCore import QObject, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QImage, QPainter, QPolygonF, QTransform
 
 from blockmap.model.document import FacePhoto
@@ -41,7 +41,10 @@ class UnderPhoto(QObject):
     """The photo of the block and side that a stage shows, when there is one.
 
     words say why it cannot be shown; they are empty when it can, or is on its way.
+    failed tells them once they are known.
     """
+
+    failed = Signal(str)
 
     def __init__(self, stage: Stage) -> None:
         super().__init__(stage)
@@ -92,6 +95,8 @@ class UnderPhoto(QObject):
         if wanted is not self._wanted:
             return
         self.words = found if isinstance(found, str) else ""
+        if self.words:
+            self.failed.emit(self.words)
         self._put(None if isinstance(found, str) else found)
 
     def _put(self, image: QImage | None) -> None:

@@ -299,6 +299,30 @@ def test_each_side_has_its_picture_and_it_can_be_taken_away(
     assert [photo.side for photo in photos] == ["rear"]
 
 
+def test_the_picture_stands_in_the_map_or_beside_it(
+    bench: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = with_picture(bench, qtbot, tmp_path, monkeypatch)
+    beside = front(bench)
+    assert not page.embed.isChecked()
+    QTest.mouseClick(page.embed, LEFT, pos=page.embed.rect().center())
+    qtbot.waitUntil(lambda: front(bench).embedded)
+    assert bench.session.stack.undoText() == "Embed photo of the front"
+    assert front(bench).corners == beside.corners
+    qtbot.waitUntil(page.embed.isEnabled)
+    assert page.embed.isChecked()
+    QTest.mouseClick(page.embed, LEFT, pos=page.embed.rect().center())
+    qtbot.waitUntil(lambda: front(bench) == beside)
+
+
+def test_a_missing_picture_is_told_at_the_bottom(
+    bench: MainWindow, qtbot: QtBot
+) -> None:
+    gone = FacePhoto(file="gone.jpg")
+    bench.session.edit("x", set_face_photo, "panel", gone)
+    qtbot.waitUntil(lambda: "gone.jpg" in bench.statusBar().currentMessage())
+
+
 def test_save_as_takes_the_photo_along(
     bench: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
