@@ -18,6 +18,7 @@ from PySide6.QtCore import (
 )
 
 from blockmap.files.recovery import FileNow, Keeper, Kept
+from blockmap.files.shown import shown_name
 from blockmap.model.errors import BlockmapError
 from blockmap.window.aside import MOMENT_S, Aside, Call
 from blockmap.window.session import Session
@@ -44,7 +45,9 @@ def kept_words(kept: Kept, file_now: FileNow) -> str:
     when = _day_and_minute(kept.when)
     text = (
         _tr("%1, kept %2: %3 cavities, car “%4”")
-        .replace("%1", kept.source.name if kept.source else _tr("Untitled map"))
+        .replace(
+            "%1", shown_name(kept.source.name) if kept.source else _tr("Untitled map")
+        )
         .replace("%2", when)
         .replace("%3", str(kept.cavities))
         .replace("%4", kept.car)

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from blockmap.files.shown import shown_name
 from blockmap.model.errors import BadValue
 from blockmap.model.geometry import Size
 from blockmap.model.units import read_length_mm
@@ -110,7 +111,7 @@ class StartPage(QScrollArea):
         """Read the recent files anew; missing ones are greyed."""
         self._recent.clear()
         for path in self._settings.recent_files():
-            item = QListWidgetItem(icon("file-text"), path.name)
+            item = QListWidgetItem(icon("file-text"), shown_name(path.name))
             item.setToolTip(plain_tip(str(path)))
             item.setData(Qt.ItemDataRole.UserRole, str(path))
             self._recent.addItem(item)
@@ -133,7 +134,8 @@ class StartPage(QScrollArea):
             path = _path_of(item)
             if not there.get(path, True):
                 item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsEnabled)
-                item.setText(self.tr("%1 (missing)").replace("%1", path.name))
+                said = self.tr("%1 (missing)")
+                item.setText(said.replace("%1", shown_name(path.name)))
 
     def _show_kept(self) -> None:
         """List what earlier runs left unsaved; most times that is nothing."""
