@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import errno
 import os
+import shutil
 import stat
+import struct
 import subprocess
 import sys
 from collections.abc import Callable
@@ -17,7 +19,7 @@ from blockmap.files.disk import Disk
 from blockmap.files.map_writer import map_text
 from blockmap.files.store import load, save, saving_problem, write_bytes
 from blockmap.files.strays import temporary_in
-from blockmap.model.errors import StoreFailed
+from blockmap.model.errors import DocumentRefused, StoreFailed
 from tests.faults.sample import after, panel, saved_panel
 
 OLD, NEW = panel(), after(panel(), 1)
@@ -169,3 +171,101 @@ def test_what_another_machine_is_just_writing_is_not_swept(
     assert dead.exists()
     write_bytes(path, b"x")
     assert not dead.exists()
+
+
+def _rights(entries: list[tuple[int, int, int]]) -> bytes:
+    """Return an access list as Linux keeps it: acl(5), include/uapi posix_acl_xattr.h.
+
+    Each entry is a tag, permissions and the number of whom it is about.
+    """
+    return struct.pack("<I", 2) + b"".join(
+        struct.pack("<HHI", tag, bits, number) for tag, bits, number in entries
+    )
+
+
+@pytest.mark.skipif(not hasattr(os, "setxattr"), reason="attributes of Linux")
+def test_group_attributes_and_access_list_outlive_a_save(tmp_path: Path) -> None:
+    path = saved_panel(tmp_path)
+    path.chmod(0o664)
+    nobody = 0xFFFFFFFF
+    access = _rights(
+        [(1, 6, nobody), (2, 4, 1234), (4, 6, nobody), (16, 6, nobody), (32, 4, nobody)]
+    )
+    try:
+        os.setxattr(path, "user.comment", b"grey estate")
+        os.setxattr(path, "system.posix_acl_access", access)
+    except OSError:
+        pytest.skip("this disk keeps no attributes")
+    if os.geteuid() == 0:
+        os.chown(path, 65534, 65534)
+    before = path.stat()
+    save(path, NEW)
+    now = path.stat()
+    assert load(path).document == NEW
+    assert (now.st_uid, now.st_gid) == (before.st_uid, before.st_gid)
+    assert stat.S_IMODE(now.st_mode) == stat.S_IMODE(before.st_mode) == 0o664
+    assert now.st_ino != before.st_ino, "it was written beside and put in place"
+    assert os.getxattr(path, "user.comment") == b"grey estate"
+    assert os.getxattr(path, "system.posix_acl_access") == access
+
+
+def test_files_that_the_system_makes_up_are_refused_or_read_and_never_replaced(
+    tmp_path: Path,
+) -> None:
+    made_up = Path("/proc/self/status")
+    if not made_up.is_file():
+        pytest.skip("this system makes up no files there")
+    with pytest.raises(DocumentRefused):
+        load(made_up)
+    for place in (made_up, Path("/proc/version"), Path("/proc/blockmap")):
+        with pytest.raises(StoreFailed):
+            save(place, NEW)
+    link = tmp_path / "link"
+    link.symlink_to(made_up)
+    with pytest.raises(StoreFailed):
+        save(link, NEW)
+
+
+_SAVING = """
+import sys
+from blockmap.files.store import load, save
+from blockmap.model.errors import DocumentRefused, StoreFailed
+from tests.faults.sample import after, panel
+try:
+    print("saved", save(sys.argv[1], after(panel(), 1)))
+except StoreFailed as problem:
+    print("refused", problem)
+"""
+SYSTEM_CALLS = [
+    ("fsync", "ENOSPC", "refused", "the disk is full; make room for"),
+    ("fsync", "EIO", "refused", "look at the disk, or save elsewhere"),
+    ("fsync", "EINVAL", "saved", "does not confirm"),
+    ("rename", "EIO", "refused", "look at the disk, or save elsewhere"),
+    ("fsync", "EINTR", "saved", "()"),
+    ("write", "EINTR", "saved", "()"),
+]
+
+
+@pytest.mark.parametrize(("call", "code", "word", "more"), SYSTEM_CALLS)
+def test_what_the_system_itself_answers_is_told_and_loses_nothing(
+    tmp_path: Path, call: str, code: str, word: str, more: str
+) -> None:
+    path = saved_panel(tmp_path)
+    strace = shutil.which("strace")
+    if strace is None:
+        pytest.skip("strace makes the system answer so; the failing disk stands for it")
+    times = ":when=1" if code == "EINTR" else ""
+    injected = f"inject={call}:error={code}{times}"
+    command = [strace, "-f", "-qq", "-o", os.devnull, "-e", injected]
+    ended = subprocess.run(
+        [*command, sys.executable, "-c", _SAVING, str(path)],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=Path(__file__).parents[2],
+        env=os.environ | {"PYTHONDONTWRITEBYTECODE": "1"},
+    )
+    assert ended.stdout.startswith(word), ended.stderr[-500:]
+    assert more in ended.stdout
+    assert load(path).document == (NEW if word == "saved" else OLD)
+    assert {f.name for f in tmp_path.iterdir()} <= {path.name, path.name + "~"}
