@@ -95,7 +95,8 @@ def show_walk(window: MainWindow) -> _Page:
                 _tr(
                     "Choose Row or Grid, set the form and the first designation, and "
                     "drag from the first place to the last. The arrow shows which way "
-                    "the count runs. Exact numbers go into the pane Selected."
+                    "the count runs. Exact numbers go into the pane Selected. A photo "
+                    "of the block can lie under the figure: Draw > Photo to draw over."
                 ),
             ),
             (

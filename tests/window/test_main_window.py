@@ -118,6 +118,16 @@ def test_a_tool_taken_by_keys_has_the_keys_that_follow(start: Start) -> None:
     assert window.figure.hasFocus(), "Enter adds the place, as the bottom line says"
 
 
+def test_a_block_that_is_added_is_named_by_typing_on(start: Start) -> None:
+    window = start()
+    window.actions_by_name["add_block"].trigger()
+    QApplication.processEvents()
+    QTest.keyClicks(focused(), "In-line holders")
+    QTest.keyClick(focused(), Key.Key_Return)
+    names = [block.name for block in window.session.document.blocks.values()]
+    assert names[-1] == "In-line holders"
+
+
 def test_undoing_says_what_was_undone(start: Start) -> None:
     window = start()
     window.legend.setFocus()

@@ -52,7 +52,7 @@ class InspectorPanel(QWidget):
         whole.addWidget(self.heading)
         self._stack = QStackedLayout()
         whole.addLayout(self._stack, 1)
-        self.setAccessibleName(self.tr("Inspector"))
+        self.setAccessibleName(self.tr("Selected"))
         self._early = QTimer(self)
         self._early.setSingleShot(True)
         self._early.setInterval(EARLY_MS)
@@ -66,6 +66,12 @@ class InspectorPanel(QWidget):
         selection.block_changed.connect(self._selection_changed)
         selection.view_changed.connect(self._view_changed)
         session.changed.connect(self._document_changed)
+
+    def go_to(self, path: str) -> None:
+        """Give the field of a property the focus, its text selected."""
+        page = self._stack.currentWidget()
+        assert isinstance(page, (CavityPage, BlockPage))
+        page.go_to(self.field(path))
 
     def field(self, path: str) -> Field:
         """Return the field of a property on the page that is shown. Raises KeyError."""

@@ -146,6 +146,7 @@ class DrawMenu(Menu):
             self.window.selection.set_block(self.window.session.last_result)
             self.window.panes.bring("inspector")
             self.window.figure.zoom_fit()
+            self.window.inspector.go_to("name")
 
     def remove_block(self) -> None:
         from blockmap.model.edits import remove_block
