@@ -101,6 +101,7 @@ class SheetPreview(QDialog):
             combo.currentIndexChanged.connect(self._compose)
         session.changed.connect(self._compose)
         fit_on_screen(self, QSize(1120, 760))
+        self._kinds.setFocus()  # up and down go through the sheets
         self._compose()
 
     def _make_choices(self) -> None:

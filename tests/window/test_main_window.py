@@ -13,6 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QApplication,
     QLabel,
+    QListWidget,
     QMenu,
     QPushButton,
     QTableWidget,
@@ -30,6 +31,7 @@ from blockmap.window.help_pages import show_keys
 from blockmap.window.main_window import MainWindow
 from blockmap.window.preferences import Preferences
 from blockmap.window.settings import Settings
+from blockmap.window.sheet_preview import SheetPreview
 from tests.window_fixtures import OpenMap
 
 Key = Qt.Key
@@ -126,6 +128,21 @@ def test_a_block_that_is_added_is_named_by_typing_on(start: Start) -> None:
     QTest.keyClick(focused(), Key.Key_Return)
     names = [block.name for block in window.session.document.blocks.values()]
     assert names[-1] == "In-line holders"
+
+
+def test_arrows_go_through_the_sheets_from_the_start(
+    start: Start, qtbot: QtBot
+) -> None:
+    window = start()
+    window.actions_by_name["print"].trigger()
+    preview = window.findChild(SheetPreview)
+    assert preview is not None
+    qtbot.waitUntil(preview.isActiveWindow)
+    kinds = focused()
+    assert isinstance(kinds, QListWidget)
+    QTest.keyClick(kinds, Key.Key_Down)
+    assert kinds.currentItem().text() == "Glovebox card"
+    preview.close()
 
 
 def test_undoing_says_what_was_undone(start: Start) -> None:
