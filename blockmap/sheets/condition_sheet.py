@@ -115,12 +115,14 @@ def _block_pages(
     put_figure_key(pages, document, block, view)
     rows = [_row(one) for one in damage]
     if rows:
-        pages.heading(f"Damage in {block.name or block.id}")
-        pages.table(_COLUMNS, rows)
+        pages.table(_COLUMNS, rows, title=f"Damage in {block.name or block.id}")
     patched = [c for c in cavities if c.interim]
     if patched:
-        pages.heading("Interim measures, to be undone")
-        pages.table(_PATCHES, [_patch(cavity) for cavity in patched])
+        pages.table(
+            _PATCHES,
+            [_patch(cavity) for cavity in patched],
+            title="Interim measures, to be undone",
+        )
 
 
 def _mark(damage: Damage) -> tuple[Primitive, ...]:
@@ -180,8 +182,7 @@ def _repairs(pages: WorkPages, document: Map) -> None:
                 ", ".join(reached),
             ]
         )
-    pages.heading("Repairs")
-    pages.table(_WORK, rows)
+    pages.table(_WORK, rows, title="Repairs")
 
 
 def _log(pages: WorkPages, cavities: Iterable[Cavity]) -> None:
@@ -194,5 +195,4 @@ def _log(pages: WorkPages, cavities: Iterable[Cavity]) -> None:
             name = "" if number else cavity.designation
             rows.append([Cell(text=name, face=Face.BOLD), entry.date or "", entry.text])
     if rows:
-        pages.heading("Log of the places")
-        pages.table(_LOG, rows, groups=groups)
+        pages.table(_LOG, rows, title="Log of the places", groups=groups)

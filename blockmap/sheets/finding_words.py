@@ -21,16 +21,12 @@ __all__ = [
 ]
 
 _COLUMNS = (
-    TableColumn(title="Level", width_mm=22),
-    TableColumn(title="Place", width_mm=22),
-    TableColumn(title="What was found", width_mm=66),
-    TableColumn(title="Why, by which formula and source", width_mm=66),
+    TableColumn(title="Level", width_mm=17),
+    TableColumn(title="Place", width_mm=17),
+    TableColumn(title="What was found", width_mm=60),
+    TableColumn(title="Why, by which formula and source", width_mm=82),
     TableColumn(title="What to do, or why it is accepted", width_mm=46),
 )
-
-
-_KEEP_MM = 32.0
-"""The heading stays with the head of the table and a row of several lines."""
 
 
 _last: tuple[Map, tuple[Finding, ...]] | None = None
@@ -95,7 +91,6 @@ def put_findings(
     """Put a table of findings, the gravest first; nothing where there are none."""
     if not findings:
         return
-    pages.heading("Findings: what the map implies", _KEEP_MM)
     rows: list[list[Cell | str]] = [
         [
             Cell(
@@ -103,10 +98,11 @@ def put_findings(
                 face=Face.BOLD if finding.level is Level.ERROR else Face.REGULAR,
             ),
             Cell(text=place_names(document, finding), face=Face.BOLD),
-            finding.what,
+            # The place stands in its own column.
+            finding.what.removeprefix(f"{place_names(document, finding)}: "),
             finding.why,
             accepted_words(finding) or finding.todo,
         ]
         for finding in findings
     ]
-    pages.table(_COLUMNS, rows)
+    pages.table(_COLUMNS, rows, title="Findings: what the map implies")

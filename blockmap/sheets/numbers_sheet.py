@@ -25,18 +25,18 @@ from blockmap.sheets.work_pages import Cell, TableColumn, WorkPages
 __all__ = ["compose_numbers"]
 
 _PLACES = (
-    TableColumn(title="Place", width_mm=17),
-    TableColumn(title="Circuit", width_mm=42),
-    TableColumn(title="Rating, A", width_mm=15, ends=True),
-    TableColumn(title="Fitted, A", width_mm=15, ends=True),
-    TableColumn(title="Load all the time, A", width_mm=19, ends=True),
-    TableColumn(title="Running at once, A", width_mm=19, ends=True),
-    TableColumn(title="Thinnest wire", width_mm=23),
+    TableColumn(title="Place", width_mm=15),
+    TableColumn(title="Circuit", width_mm=40),
+    TableColumn(title="Rating, A", width_mm=13, ends=True),
+    TableColumn(title="Fitted, A", width_mm=13, ends=True),
+    TableColumn(title="Load all the time, A", width_mm=23, ends=True),
+    TableColumn(title="Running at once, A", width_mm=25, ends=True),
+    TableColumn(title="Thinnest wire", width_mm=21),
     TableColumn(title="It bears, A", width_mm=15, ends=True),
-    TableColumn(title="Drop along it, V", width_mm=17, ends=True),
-    TableColumn(title="Left, V", width_mm=14, ends=True),
-    TableColumn(title="Verdict", width_mm=52),
-    TableColumn(title="Formulas", width_mm=28),
+    TableColumn(title="Drop along it, V", width_mm=23, ends=True),
+    TableColumn(title="Left, V", width_mm=12, ends=True),
+    TableColumn(title="Verdict", width_mm=50),
+    TableColumn(title="Formulas", width_mm=26),
 )
 _FEEDS = (
     TableColumn(title="Strip or supply", width_mm=40),
@@ -142,8 +142,7 @@ def _places(
             if _worth_a_row(result.figures.cavities[cavity.id])
         ]
         if rows:
-            pages.heading(block.name or block.id)
-            pages.table(_PLACES, rows)
+            pages.table(_PLACES, rows, title=block.name or block.id)
             said = True
     if not said:
         pages.paragraph(
@@ -251,8 +250,7 @@ def _feeds(pages: WorkPages, document: Map, result: Checked, origins: _Origins) 
             name = Cell(text=node.name or "Supply", face=Face.BOLD)
             rows.append([name, running, worst, "", "", "", numbers])
     if rows:
-        pages.heading("Strips and supplies")
-        pages.table(_FEEDS, rows)
+        pages.table(_FEEDS, rows, title="Strips and supplies")
 
 
 def _limits(pages: WorkPages, document: Map) -> None:
@@ -266,8 +264,9 @@ def _limits(pages: WorkPages, document: Map) -> None:
             said = Cell(text=f"{mine}, set by the owner", face=Face.BOLD)
             rows.append([row.label, said, default, row.help])
     if rows:
-        pages.heading("Limits set for this map in place of the defaults")
-        pages.table(_LIMITS, rows)
+        pages.table(
+            _LIMITS, rows, title="Limits set for this map in place of the defaults"
+        )
 
 
 def _formulas(pages: WorkPages, origins: _Origins) -> None:
@@ -285,8 +284,7 @@ def _formulas(pages: WorkPages, origins: _Origins) -> None:
             known += ", limit set by the owner"
         value, formula = figure.band_text, figure.formula
         rows.append([str(number), figure.name, value, formula, known, documents])
-    pages.heading("Formulas with their numbers")
-    pages.table(_FORMULAS, rows)
+    pages.table(_FORMULAS, rows, title="Formulas with their numbers")
     if origins.sources:
         pages.heading("Sources")
         for title, number in origins.sources.items():

@@ -75,8 +75,9 @@ def compose_parts(document: Map, *, paper: str = "a4") -> Sheet:
     pages.new_page()
     parts = parts_needed(document)
     if parts:
-        pages.heading("For the damage noted")
-        pages.table(_PARTS, [_row(part) for part in parts])
+        pages.table(
+            _PARTS, [_row(part) for part in parts], title="For the damage noted"
+        )
         _sum(pages, parts)
         pages.paragraph(
             "“Perhaps” is wanted only if re-seating or re-forming does not hold. A "
@@ -88,8 +89,9 @@ def compose_parts(document: Map, *, paper: str = "a4") -> Sheet:
         pages.paragraph("The damage noted asks for no part.")
     stock = fuse_stock(document)
     if stock:
-        pages.heading("Fuses to stock")
-        pages.table(_FUSES, [_fuse(one) for one in stock], fill=False)
+        pages.table(
+            _FUSES, [_fuse(one) for one in stock], title="Fuses to stock", fill=False
+        )
         pages.paragraph(
             "Spares: one for each four in use, at least one (common practice, no "
             "source). Never fit a larger fuse than specified."

@@ -123,8 +123,7 @@ def _strips(pages: WorkPages, document: Map, index: PlaceIndex, block: Block) ->
             ]
         )
     if rows:
-        pages.heading("Strips")
-        pages.table(_STRIPS, rows)
+        pages.table(_STRIPS, rows, title="Strips")
 
 
 def behind(block: Block) -> View:

@@ -54,6 +54,8 @@ _PAD_MM = 1.8
 _END_MM = 3.0
 _READ_PAD_MM, _WRITE_PAD_MM = 0.9, 1.5
 """Free paper below a row of words, and below one that is written in or has marks."""
+_SHORT_MM = 50.0
+"""A table of this height at most is not parted."""
 _KEEP_MM = 14.0
 """A heading stays with so much of what follows."""
 
@@ -126,9 +128,11 @@ class WorkPages:
 
     def new_page(self) -> None:
         """Start a page; what is set of view and block now is what it says."""
-        self._pages.append(
-            _Page([], self.view, facts_line(self.document, self.block), self.title)
-        )
+        block = self.block
+        if block is not None and self.title.endswith(block.name or block.id):
+            block = None  # the title names it
+        details = facts_line(self.document, block)
+        self._pages.append(_Page([], self.view, details, self.title))
         self.y = self.area.top_mm
         self._x, self._shelf = self.area.left_mm, 0.0
 
@@ -156,7 +160,7 @@ class WorkPages:
         self.end_shelf()
         if self._pages and self.y > self.area.top_mm + 1e-6:
             self.y += GRID_MM * 0.75
-        self.room(_HEADING_CAP_MM + GRID_MM / 2 + keep_mm)
+        self.room(_HEADING_CAP_MM + GRID_MM * 0.6 + keep_mm)
         at = Point(self.area.left_mm, self.y + _HEADING_CAP_MM)
         items = [Text(text, at, _HEADING_CAP_MM, Face.BOLD, "start")]
         self.put(items, _HEADING_CAP_MM + GRID_MM * 0.6)
@@ -231,13 +235,15 @@ class WorkPages:
         columns: Sequence[TableColumn],
         rows: Iterable[Sequence[Cell | str]],
         *,
+        title: str = "",
         groups: Sequence[int] = (),
         fill: bool = True,
     ) -> None:
-        """Set a table; groups are the numbers of rows that begin one.
+        """Set a table under its title; groups are the numbers of rows that begin one.
 
-        Rows inside a group are parted by no line and stay on one page. Without fill
-        the columns keep their widths where the page is wider.
+        Rows inside a group are parted by no line and stay on one page, and so does a
+        short table. Without fill the columns keep their widths where the page is
+        wider.
         """
         whole = sum(column.width_mm for column in columns)
         scale = self.area.width_mm / whole
@@ -253,7 +259,12 @@ class WorkPages:
             for first, last in zip(starts, (*starts[1:], len(made)), strict=True)
         ]
         heights = dict(zip(starts, tall, strict=True))
-        self.room(head + (tall[0] if tall else 0.0))
+        keep = head + (tall[0] if tall else 0.0)
+        if head + sum(tall) <= _SHORT_MM:
+            keep = head + sum(tall)
+        if title:
+            self.heading(title, keep)
+        self.room(keep)
         self._table_head(columns, widths, head)
         for number, (items, height) in enumerate(made):
             needed = min(heights.get(number, height), self.area.height_mm - head)
