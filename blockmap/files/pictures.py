@@ -18,6 +18,10 @@ if TYPE_CHECKING:
 __all__ = ["MOST_PIXELS", "Head", "Made", "head_of", "kept_picture", "small_picture"]
 
 MOST_PIXELS = 50_000_000
+MOST_PNG_PIXELS = 35_000_000
+"""All of a PNG is held while it is made smaller, with four bytes for each pixel."""
+MOST_PROGRESSIVE_PIXELS = 24_000_000
+"""All of a progressive JPEG is held, with six bytes for each pixel."""
 MOST_SIDE_PX = 20_000
 KEPT_SIDE_PX = 2_000
 """Longest side of a picture as it is kept: a fuse panel shows all its marks."""
@@ -26,6 +30,11 @@ _PNG = b"\x89PNG\r\n\x1a\n"
 _LARGE_PNG = 3 * 1024 * 1024
 _FRAMES = frozenset({*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC})
 """JPEG markers that tell the size: ITU-T T.81, table B.1, SOF0 to SOF15."""
+_PROGRESSIVE = frozenset({0xC2, 0xC6, 0xCA, 0xCE})
+_STRIP_PIXELS = 2_000_000
+_TURNS = {2: 0, 3: 3, 4: 1, 5: 5, 6: 4, 7: 6, 8: 2}
+"""Orientation by Exif 2.32, 4.6.4, tag 274, and the transposition that undoes it."""
+_ORIENTATION = 274
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +44,14 @@ class Head:
     kind: str
     width_px: int
     height_px: int
+    progressive: bool = False
+
+    @property
+    def most_pixels(self) -> int:
+        """How many pixels are taken of such a picture: below a second and 200 MB."""
+        if self.progressive:
+            return MOST_PROGRESSIVE_PIXELS
+        return MOST_PNG_PIXELS if self.kind == "png" else MOST_PIXELS
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +78,11 @@ def head_of(data: bytes, name: str) -> Head:
     if head is None or head.width_px < 1 or head.height_px < 1:
         raise StoreFailed(f"{name}: the picture is damaged; choose another")
     wide, high = head.width_px, head.height_px
-    if wide * high > MOST_PIXELS or max(wide, high) > MOST_SIDE_PX:
+    if wide * high > head.most_pixels or max(wide, high) > MOST_SIDE_PX:
+        most = head.most_pixels // 1_000_000
         raise StoreFailed(
-            f"{name}: the picture is {wide:,} × {high:,} pixels large; "
-            f"{MOST_PIXELS // 1_000_000} million and {MOST_SIDE_PX:,} on a side are "
-            "the most; make it smaller first"
+            f"{name}: the picture is {wide:,} × {high:,} pixels large; {most} million "
+            f"and {MOST_SIDE_PX:,} on a side are the most; make it smaller first"
         )
     return head
 
@@ -99,7 +116,8 @@ def _jpeg_head(data: bytes) -> Head | None:
             at += 1
         elif marker in _FRAMES:
             high = int.from_bytes(data[at + 5 : at + 7], "big")
-            return Head("jpeg", int.from_bytes(data[at + 7 : at + 9], "big"), high)
+            wide = int.from_bytes(data[at + 7 : at + 9], "big")
+            return Head("jpeg", wide, high, marker in _PROGRESSIVE)
         elif marker in (0xD9, 0xDA):
             return None
         else:
@@ -138,19 +156,12 @@ def _decoded(
     most_px: tuple[int, int] | None = None,
 ) -> Image:
     """Return the decoded picture, upright, without transparency, within a size."""
-    from io import BytesIO
-
-    from PIL import Image, ImageOps
+    from PIL import Image
 
     try:
-        with Image.open(BytesIO(data), formats=[head.kind.upper()]) as opened:
-            if head.kind == "jpeg":
-                opened.draft("RGB", (2 * side_px, 2 * side_px))
-            image: Image.Image = ImageOps.exif_transpose(opened)
-        if image.mode.startswith("I"):  # 16 bit grey: the upper half of them
-            image = image.convert("I").point(lambda grey: grey * (1 / 256)).convert("L")
-        if image.mode not in ("L", "RGB"):
-            image = _on_white(image)
+        image, turn = _opened(data, head, side_px)
+        if turn is not None:
+            image = image.transpose(Image.Transpose(turn))
         image.thumbnail(most_px or (side_px, side_px))
         return image
     except (OSError, ValueError, SyntaxError, IndexError, TypeError, EOFError) as error:
@@ -159,14 +170,61 @@ def _decoded(
         ) from error
 
 
+def _opened(data: bytes, head: Head, side_px: int) -> tuple[Image, int | None]:
+    """Return the picture made smaller, and how to turn it; the whole is let go of."""
+    from io import BytesIO
+
+    from PIL import Image
+
+    with Image.open(BytesIO(data), formats=[head.kind.upper()]) as opened:
+        if head.kind == "jpeg":
+            share = min(1.0, side_px / max(opened.size))
+            wide, high = opened.size
+            opened.draft("RGB", (round(wide * share), round(high * share)))
+        opened.load()
+        turn = _TURNS.get(opened.getexif().get(_ORIENTATION, 1))
+        return _smaller(opened, side_px), turn
+
+
+def _smaller(image: Image, side_px: int) -> Image:
+    """Return it by a whole factor smaller, not below a side, without transparency.
+
+    Strip by strip: a second copy of the whole would be too much.
+    """
+    from PIL import Image as Pictures
+
+    factor = max(1, max(image.size) // side_px)
+    wide, high = image.size
+    rows = max(1, _STRIP_PIXELS // (wide * factor)) * factor
+    made: Image | None = None
+    for top in range(0, high, rows):
+        strip = _plain(image.crop((0, top, wide, min(high, top + rows))))
+        if factor > 1:
+            strip = strip.reduce(factor)
+        if strip.mode == "RGBA":
+            strip = _on_white(strip)
+        if made is None:
+            made = Pictures.new(strip.mode, (strip.width, -(-high // factor)))
+        made.paste(strip, (0, top // factor))
+    assert made is not None
+    return made
+
+
+def _plain(image: Image) -> Image:
+    if image.mode.startswith("I"):  # 16 bit grey: the upper half of them
+        return image.convert("I").point(lambda grey: grey * (1 / 256)).convert("L")
+    if image.mode in ("L", "RGB", "RGBA"):
+        return image
+    if image.mode in ("1", "CMYK", "YCbCr"):
+        return image.convert("L" if image.mode == "1" else "RGB")
+    return image.convert("RGBA")
+
+
 def _on_white(image: Image) -> Image:
     from PIL import Image as Pictures
 
-    if image.mode == "CMYK":
-        return image.convert("RGB")
-    whole = image.convert("RGBA")
-    white = Pictures.new("RGBA", whole.size, "white")
-    return Pictures.alpha_composite(white, whole).convert("RGB")
+    white = Pictures.new("RGBA", image.size, "white")
+    return Pictures.alpha_composite(white, image).convert("RGB")
 
 
 def _encoded(image: Image, kind: str) -> Made:
