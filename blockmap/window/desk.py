@@ -13,9 +13,11 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from blockmap.window.block_tabs import BlockTabs
 from blockmap.window.canvas.figure_view import ADDING, FigureView
 from blockmap.window.canvas.over_key import over_marks
+from blockmap.window.canvas.photo_drops import PhotoDrops
 from blockmap.window.figure_key_strip import FigureKeyStrip
 from blockmap.window.guard import guarded
 from blockmap.window.keys_told import KeysTold
+from blockmap.window.menus.draw_menu import DrawMenu
 from blockmap.window.menus.tool_row import cavity_menu
 
 if TYPE_CHECKING:
@@ -61,6 +63,9 @@ class Desk(QWidget):
         trace = window.actions_by_name["trace_photo"]
         figure.photo_wanted.connect(trace.trigger)
         figure.photo.failed.connect(window.say)
+        draw = window.findChild(DrawMenu)
+        assert draw is not None
+        PhotoDrops(figure).dropped.connect(draw.take_photo)
         figure.menu_wanted.connect(
             lambda place: cavity_menu(window.actions_by_name, window).popup(place)
         )

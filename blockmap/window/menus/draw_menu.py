@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from blockmap.model.geometry import Size
@@ -158,14 +159,23 @@ class DrawMenu(Menu):
             self.window.session.edit(text, remove_block, block.id)
 
     def trace_photo(self) -> None:
+        self.tracing().show_for_view()
+        self.window.actions_by_name["photo_shown"].setChecked(True)
+        self.photo_shown()
+
+    def tracing(self) -> TracingWindow:
+        """Return the window of the photo that is drawn over, made when asked for."""
         from blockmap.window.canvas.tracing_window import TracingWindow
 
         if self._tracing is None:
             window = self.window
             self._tracing = TracingWindow(window.session, window.selection, window)
-        self._tracing.show_for_view()
-        self.window.actions_by_name["photo_shown"].setChecked(True)
-        self.photo_shown()
+        return self._tracing
+
+    def take_photo(self, file: Path) -> None:
+        """Lay a picture under the side that the figure shows, and place it."""
+        self.trace_photo()
+        self.tracing().add(file)
 
     def photo_shown(self) -> None:
         on = self.window.actions_by_name["photo_shown"].isChecked()

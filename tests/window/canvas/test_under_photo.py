@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from coloraide import Color
 from PIL import Image, ImageDraw
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QColor, QDragEnterEvent, QDropEvent, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
@@ -23,6 +23,7 @@ from blockmap.model.document import FacePhoto, Map, empty_map
 from blockmap.model.edits import add_block, remove_face_photo, set_face_photo
 from blockmap.model.geometry import Point, Size, View
 from blockmap.window import dialogs
+from blockmap.window.canvas.photo_drops import PhotoDrops
 from blockmap.window.canvas.tracing_window import TracingWindow
 from blockmap.window.canvas.under_photo import (
     STRENGTH_DARK,
@@ -321,6 +322,33 @@ def test_a_missing_picture_is_told_at_the_bottom(
     gone = FacePhoto(file="gone.jpg")
     bench.session.edit("x", set_face_photo, "panel", gone)
     qtbot.waitUntil(lambda: "gone.jpg" in bench.statusBar().currentMessage())
+
+
+def drop(window: MainWindow, *files: Path) -> bool:
+    """Drop files on the figure; tell whether the figure itself took them."""
+    mime, port = QMimeData(), window.figure.viewport()
+    mime.setUrls([QUrl.fromLocalFile(str(file)) for file in files])
+    given = (Qt.DropAction.CopyAction, mime, LEFT, Qt.KeyboardModifier.NoModifier)
+    watch = window.figure.findChild(PhotoDrops)
+    assert watch is not None
+    enter = QDragEnterEvent(QPoint(50, 200), *given)
+    enter.ignore()
+    if not watch.eventFilter(port, enter):
+        return False
+    assert enter.isAccepted()
+    return watch.eventFilter(port, QDropEvent(QPointF(50, 200), *given))
+
+
+def test_a_picture_dropped_on_the_figure_is_laid_under_it(
+    bench: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    assert drop(bench, photographed(tmp_path / "panel.JPG"))
+    qtbot.waitUntil(lambda: bench.session.document.blocks["panel"].photos != ())
+    assert tracing(bench).isVisible(), "to put the corners on those of the block"
+    path = bench.session.path
+    assert path is not None
+    assert not drop(bench, path), "a map is opened by the window"
+    assert not drop(bench, tmp_path / "panel.JPG", path)
 
 
 def test_save_as_takes_the_photo_along(
