@@ -10,7 +10,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from blockmap.window.folding_row import FoldingRow, in_row
-from blockmap.window.theme import icon
+from blockmap.window.theme import show_sign
 
 __all__ = ["BarAction", "MessageBar"]
 
@@ -104,7 +104,7 @@ class MessageBar(QFrame):
             self.hide()
             return
         last = self._messages[-1]
-        self._sign.setPixmap(icon(f"level-{last.level}").pixmap(20, 20))
+        show_sign(self._sign, f"level-{last.level}")
         self._text.setText(last.text)
         self._copy.setVisible(bool(last.report))
         self._act.setVisible(last.action is not None)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtWidgets import QDockWidget, QTabBar
+from PySide6.QtWidgets import QDockWidget
 
 from blockmap.window.guard import guarded
 from blockmap.window.keyboard_in_sight import in_sight
@@ -66,7 +66,6 @@ class LowWindow(QObject):
     def follow(self) -> None:
         """Join the panes or let them part, as the window has become low or tall."""
         self._window.commands.show_words(self._lines >= WORDLESS_LINES)
-        QTimer.singleShot(0, self, self._write_tabs_out)
         if self.low == self.joined:
             return
         if self.low:
@@ -89,12 +88,6 @@ class LowWindow(QObject):
             self._window.tabifyDockWidget(docked[0], dock)
         if front is not None:
             front.raise_()
-
-    def _write_tabs_out(self) -> None:
-        """Let the row of tabs roll: three letters of each name would name none."""
-        direct = Qt.FindChildOption.FindDirectChildrenOnly
-        for row in self._window.findChildren(QTabBar, options=direct):
-            row.setElideMode(Qt.TextElideMode.ElideNone)
 
     def part(self) -> None:
         """Put the panes where they stood; those closed meanwhile stay closed."""

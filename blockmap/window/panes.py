@@ -19,11 +19,12 @@ from typing import (
 )
 
 from PySide6.QtCore import QByteArray, QCoreApplication, Qt, QTimer
-from PySide6.QtWidgets import QApplication, QDockWidget, QTabBar, QWidget
+from PySide6.QtWidgets import QApplication, QDockWidget, QWidget
 
 from blockmap.window.keyboard_in_sight import KeyboardInSight
 from blockmap.window.low_window import LAYOUT_VERSION, LowWindow
 from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
+from blockmap.window.pane_frames import PaneFrames, rows_of_tabs
 
 if TYPE_CHECKING:
     from blockmap.window.behind.panel import BehindPanel
@@ -182,6 +183,7 @@ class Panes:
         self.low = LowWindow(window, self.docks)
         self.low.changed.connect(self._low_changed)
         self.low.follow()
+        PaneFrames(window, self.docks.values())
         KeyboardInSight(window, self.docks, self._named)
         # Those that nobody looks at are made too, so that the first look is quick.
         window.after_frame.then(*[partial(self.made, pane) for pane in PANES])
@@ -290,8 +292,7 @@ class Panes:
         """Hide the rows of tabs that Qt leaves standing where no pane is any more."""
         docks = [dock for dock in self.docks.values() if not dock.isFloating()]
         edges = {(dock.x(), dock.geometry().bottom() + 1) for dock in docks}
-        direct = Qt.FindChildOption.FindDirectChildrenOnly
-        for row in self._window.findChildren(QTabBar, options=direct):
+        for row in rows_of_tabs(self._window):
             if row.isVisible() and not any(
                 abs(row.x() - x) <= NEAR_PX and abs(row.y() - y) <= NEAR_PX
                 for x, y in edges

@@ -5,6 +5,7 @@ Sheet and figure colours come from blockmap.drawing; here are those of the widge
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 
 from PySide6.QtCore import QByteArray, QRectF, Qt
@@ -18,12 +19,12 @@ from PySide6.QtGui import (
     QPixmap,
 )
 from PySide6.QtSvg import QSvgRenderer
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QListWidget
 
 from blockmap.drawing.palette import DARK, LIGHT
 from blockmap.resources import asset
 
-__all__ = ["dark_now", "icon", "load_fonts", "set_appearance"]
+__all__ = ["dark_now", "icon", "load_fonts", "set_appearance", "show_sign"]
 
 _ROLES: dict[QPalette.ColorRole, tuple[str, str]] = {
     QPalette.ColorRole.Window: ("#f4f2ec", "#34353a"),
@@ -36,7 +37,7 @@ _ROLES: dict[QPalette.ColorRole, tuple[str, str]] = {
     QPalette.ColorRole.BrightText: ("#ffffff", "#ffffff"),
     QPalette.ColorRole.ToolTipBase: ("#1b1b1a", "#ece9e2"),
     QPalette.ColorRole.ToolTipText: ("#fffdf8", "#17181a"),
-    QPalette.ColorRole.PlaceholderText: ("#6b675f", "#a09c93"),
+    QPalette.ColorRole.PlaceholderText: ("#6b675f", "#a6a299"),
     QPalette.ColorRole.Highlight: (LIGHT.resolve("select"), DARK.resolve("select")),
     QPalette.ColorRole.HighlightedText: (
         LIGHT.resolve("select ink"),
@@ -52,6 +53,10 @@ _ROLES: dict[QPalette.ColorRole, tuple[str, str]] = {
 }
 SIDES_PX = (24, 48)
 """Sizes an icon is drawn in; Qt scales down from them."""
+
+_SIGN = "sign"
+_names: dict[int, str] = {}
+"""What the icons are called that were drawn since the look was chosen."""
 
 _FADED = ("#77736a", "#8d8a83")
 """Text of what cannot be used now."""
@@ -77,14 +82,55 @@ def widget_palette(dark: bool) -> QPalette:
     return palette
 
 
+def _ticked(palette: QPalette) -> QPalette:
+    """Return a dark palette in which an empty box to be ticked stands out."""
+    found = QPalette(palette)
+    found.setColor(QPalette.ColorRole.Base, QColor("#8b8c93"))
+    found.setColor(QPalette.ColorRole.Text, QColor("#141518"))
+    return found
+
+
 def set_appearance(choice: str) -> None:
     """Show the window 'light', 'dark' or as the 'system' does."""
     dark = choice == "dark"
     if choice == "system":
         scheme = QGuiApplication.styleHints().colorScheme()
         dark = scheme == Qt.ColorScheme.Dark
-    QApplication.setPalette(widget_palette(dark))
+    palette = widget_palette(dark)
+    QApplication.setPalette(palette)
+    if dark:
+        for kind in ("QCheckBox", "QRadioButton"):
+            # The types of PySide ask for bytes, its code takes a text alone.
+            QApplication.setPalette(_ticked(palette), kind)  # type: ignore[arg-type]
+    before = dict(_names)
+    _names.clear()
     icon.cache_clear()
+    if before:
+        _draw_anew(before)
+
+
+def _draw_anew(names: Mapping[int, str]) -> None:
+    """Draw every icon that is shown somewhere in the ink of now."""
+    for widget in QApplication.allWidgets():
+        if isinstance(widget, QAbstractButton):
+            name = names.get(widget.icon().cacheKey())
+            if name:
+                widget.setIcon(icon(name))
+        elif isinstance(widget, QListWidget):
+            for row in range(widget.count()):
+                item = widget.item(row)
+                name = names.get(item.icon().cacheKey())
+                if name:
+                    item.setIcon(icon(name))
+        elif isinstance(widget, QLabel) and widget.property(_SIGN):
+            show_sign(widget, str(widget.property(_SIGN)))
+
+
+def show_sign(label: QLabel, name: str) -> None:
+    """Show an icon in a label, as high as its text, in whatever look comes."""
+    side = label.fontMetrics().height()
+    label.setPixmap(icon(name).pixmap(side, side))
+    label.setProperty(_SIGN, name)
 
 
 def load_fonts() -> None:
@@ -111,6 +157,7 @@ def icon(name: str) -> QIcon:
         made.addPixmap(_pixmap(renderer, side))
     if name.startswith("level-"):
         _add_selected(made, source)
+    _names[made.cacheKey()] = name
     return made
 
 

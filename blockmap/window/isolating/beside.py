@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 from blockmap.reference.cautions import caution_named
 from blockmap.window.guard import guarded
 from blockmap.window.legend.inline_message import InlineMessage
-from blockmap.window.theme import icon
+from blockmap.window.theme import show_sign
 
 __all__ = ["BesideWindow", "Page", "Warnings", "plain_label", "tr_job"]
 
@@ -49,14 +49,13 @@ class Warnings(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
-        side = self.fontMetrics().height()
         for text in texts:
             try:
                 text = caution_named(text).text
             except KeyError:
                 text = tr_job(text)
             sign = QLabel()
-            sign.setPixmap(icon("level-warning").pixmap(side, side))
+            show_sign(sign, "level-warning")
             sign.setAccessibleName(tr_job("Caution"))
             row = QHBoxLayout()
             row.addWidget(sign, 0, Qt.AlignmentFlag.AlignTop)

@@ -9,15 +9,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton
 
 from blockmap.model.document import Map
 from blockmap.model.edits import reading_text
 from blockmap.window.folding_row import FoldingRow
-from blockmap.window.guard import guarded
 from blockmap.window.isolating.beside import plain_label, tr_job
-from blockmap.window.theme import icon
+from blockmap.window.theme import show_sign
 
 if TYPE_CHECKING:
     from blockmap.analysis.isolation.isolate import Isolation
@@ -60,7 +59,7 @@ class RepairStrip(QFrame):
         row.addWidget(self.sign, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(FoldingRow(self.words, self.button, letters=_WORTH_LETTERS), 1)
         self.setAccessibleName(tr_job("Mended"))
-        self._show_sign()
+        show_sign(self.sign, "repair")
         self.hide()
 
     def show_for(self, found: Isolation | None, document: Map) -> None:
@@ -105,13 +104,3 @@ class RepairStrip(QFrame):
             where = where.replace("%2", words_of(now.against))
         said = tr_job("It holds now: %1, %2. If something was mended before, say so.")
         return said.replace("%1", where).replace("%2", shown)
-
-    def _show_sign(self) -> None:
-        side = self.fontMetrics().height()
-        self.sign.setPixmap(icon("repair").pixmap(side, side))
-
-    @guarded()
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "sign"):
-            self._show_sign()

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
-from blockmap.window.theme import icon
+from blockmap.window.theme import show_sign
 
 __all__ = ["InlineMessage"]
 
@@ -48,8 +48,7 @@ class InlineMessage(QWidget):
         if not sentence:
             self.clear()
             return
-        side = self.fontMetrics().height()
-        self._sign.setPixmap(icon("level-error").pixmap(side, side))
+        show_sign(self._sign, "level-error")
         self._text.setText(sentence)
         self._button.setText(action)
         self._button.setVisible(bool(action))

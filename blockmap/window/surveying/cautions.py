@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
-from blockmap.window.guard import guarded
-from blockmap.window.theme import icon
+from blockmap.window.theme import show_sign
 
 __all__ = ["CautionLine"]
 
@@ -38,16 +37,6 @@ class CautionLine(QWidget):
         """Show these sentences, or nothing."""
         text = " ".join(sentences)
         if text and text != self._text.text():
-            self._show_sign()
+            show_sign(self._sign, "level-warning")
         self._text.setText(text)
         self.setVisible(bool(text))
-
-    def _show_sign(self) -> None:
-        side = self.fontMetrics().height()
-        self._sign.setPixmap(icon("level-warning").pixmap(side, side))
-
-    @guarded()
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
-            self._show_sign()
