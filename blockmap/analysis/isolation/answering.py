@@ -24,7 +24,7 @@ def reading_for(
     ``value_v`` is in volts; ``seen`` is a word such as works, dim, dead, whole,
     broken or bright.
     """
-    in_millivolts = proposed.kind == "drop" and value_v is not None
+    in_millivolts = proposed.kind == "drop" and abs(value_v or 0.0) < 1.0
     value = value_v
     if in_millivolts and value_v is not None:
         value = round(1000 * value_v, 3)
@@ -35,7 +35,7 @@ def reading_for(
         load="; ".join(proposed.loads_on),
         out=proposed.out,
         value=value,
-        unit="mV" if in_millivolts else "V",
+        unit="mV" if in_millivolts and value_v is not None else "V",
         seen=seen,
         meter="lamp in place" if proposed.kind == "in place" else "",
         date=date,

@@ -22,7 +22,12 @@ from blockmap.analysis.isolation.network import (
     Network,
 )
 from blockmap.analysis.isolation.parts import Parts
-from blockmap.analysis.isolation.spoken import contact_said, part_said, wire_said
+from blockmap.analysis.isolation.spoken import (
+    contact_said,
+    load_said,
+    part_said,
+    wire_said,
+)
 from blockmap.model.document import Cavity, Contact, Load, Map, Strip
 from blockmap.reference.trade_words import SWITCH_STATES
 
@@ -295,8 +300,10 @@ class _Builder(Parts):
                 self.grounds[ground] = minus
         ohms = self.sizes.load_ohms(amps)
         element = self.add(title, "load", plus, minus, ohms, place=place)
-        self.point(title, plus, Access.TRIM, place)
-        self.point(f"ground of {title}", minus, Access.TRIM, place)
+        told = load_said(title)
+        self.point(title, plus, Access.TRIM, place, f"plug of {told}")
+        earth = f"ground of {told}"
+        self.point(f"ground of {title}", minus, Access.TRIM, place, earth)
         self.loads[title] = LoadPlace(
             name=title,
             cavity=cavity.id,

@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from blockmap.analysis.isolation.assumptions import Assumptions
+from blockmap.analysis.isolation.spoken import load_said
 from blockmap.model.document import Condition
 from blockmap.model.ids import CavityId
 from blockmap.reference.trade_words import KEY_STATES, SWITCH_STATES
@@ -106,8 +107,8 @@ class State(NamedTuple):
 
     def text(self) -> str:
         """Return the state in words, such as 'RUN, blower on'."""
-        loads = [f"“{name}”" if "," in name else name for name in sorted(self.on)]
-        parts = [*sorted(self.words), *(f"{name} on" for name in loads)]
+        loads = [f"{load_said(name)} on" for name in sorted(self.on)]
+        parts = [*sorted(self.words), *loads]
         return ", ".join(parts) or "everything off"
 
 
@@ -149,11 +150,14 @@ class Network:
             or bool(element.live & state.words)
         )
 
-    def words_of(self, text: str) -> str:
+    def words_of(self, text: str, *, probed: bool = True) -> str:
         """Return what a person is told a point or part is called, by its name.
 
-        The text itself where nothing has that name.
+        The text itself where nothing has that name. A load is called by its own name
+        unless it is ``probed``: then its plug is meant.
         """
+        if text in self.loads and not probed:
+            return load_said(text)
         if text in self.points:
             return self.points[text].words
         index = self.by_name.get(text)

@@ -202,12 +202,13 @@ def _observed(
 def _sentence(reading: Reading, places: Places) -> str:
     """Return a reading in words, its places as a person is told they are called."""
     ends = [text for text in (reading.point, reading.against) if text]
-    what = " against ".join(places.words(text) for text in ends)
+    probed = reading.value is not None
+    what = " against ".join(places.words(text, probed=probed) for text in ends)
     shown = reading.seen or ""
     if reading.value is not None:
         shown = f"{reading.value:g} {reading.unit}"
     where: Iterable[str] = (*reading.states, reading.load)
     state = ", ".join(part for part in where if part)
-    gone = " and ".join(places.words(text) for text in reading.out)
+    gone = " and ".join(places.words(text, probed=False) for text in reading.out)
     out = f", {gone} out" if gone else ""
     return f"{what}: {shown}" + (f" ({state}{out})" if state or out else "")

@@ -77,10 +77,13 @@ class Places:
         loads = self.loads(word)
         return self._network.points.get(loads[0]) if len(loads) == 1 else None
 
-    def words(self, text: str) -> str:
-        """Return what a person is told it is called; the text itself where unknown."""
+    def words(self, text: str, *, probed: bool = True) -> str:
+        """Return what a person is told it is called; the text itself where unknown.
+
+        A load, unless it is ``probed``, is called by its own name.
+        """
         point = self.point(text) if "." in text else None
-        return self._network.words_of(point.name if point else text)
+        return self._network.words_of(point.name if point else text, probed=probed)
 
     def loads(self, text: str) -> tuple[str, ...]:
         """Return the loads that words name, such as 'low beam' or 'blower on high'.

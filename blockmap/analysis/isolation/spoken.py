@@ -6,7 +6,7 @@ type. These are the words that are read to the person. No short name is read fro
 
 from __future__ import annotations
 
-__all__ = ["contact_said", "part_said", "wire_said"]
+__all__ = ["contact_said", "load_said", "part_said", "wire_said"]
 
 _PLUGGED = ("fuse", "breaker", "flasher", "link", "relay")
 
@@ -25,6 +25,11 @@ def contact_said(place: str, contact: str) -> str:
     if contact == "pin":
         return f"terminal {place}"
     return f"terminal {contact} of {place}"
+
+
+def load_said(name: str) -> str:
+    """Return the name of a load, marked where a comma would part it in a sentence."""
+    return f"“{name}”" if "," in name else name
 
 
 def part_said(place: str, kind: str, contact: str = "") -> str:

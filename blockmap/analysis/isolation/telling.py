@@ -9,6 +9,7 @@ from blockmap.analysis.isolation.belief import Belief
 from blockmap.analysis.isolation.faults import Fault, fault_words
 from blockmap.analysis.isolation.network import PROTECTORS, Point, State
 from blockmap.analysis.isolation.next_reading import Choice, Shown
+from blockmap.analysis.isolation.spoken import load_said
 from blockmap.analysis.isolation.trial import Trial
 from blockmap.model.geometry import View
 from blockmap.reference.cautions import caution_named
@@ -67,7 +68,7 @@ def told(choice: Choice, belief: Belief) -> NextReading:
     network = belief.network
     lamps = {name for name, at in network.loads.items() if at.with_feed}
     on = tuple(sorted(trial.state.on - lamps))
-    state = _state(trial, belief, on)
+    state = _state(trial, belief, tuple(n for n in on if n != trial.load))
     point, against, place, access = _where(trial, belief)
     metered = trial.kind in ("volts", "drop")
     answers = _answers(choice, belief)
@@ -149,7 +150,7 @@ def _expects(choice: Choice) -> tuple[tuple[float, float], ...]:
 def _ends(trial: Trial, belief: Belief) -> tuple[str, ...]:
     """Return what a person is told the place of a test is called, or both its ends."""
     if trial.kind == "load":
-        return (trial.load,)
+        return (load_said(trial.load),)
     if trial.point is None:
         return (belief.network.elements[trial.element].words,)
     ends = (trial.point, trial.against)

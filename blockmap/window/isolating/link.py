@@ -82,7 +82,9 @@ def _across(one: str, other: str) -> str:
         return _tr("fuse")
     if TEST_POINTS.get(one, one) == TEST_POINTS.get(other, other):
         return _tr("contact")
-    return _tr("both contacts")
+    if {one, other} == set(TEST_POINTS.values()):
+        return _tr("both contacts")
+    return _tr("fuse and contact")
 
 
 class FaultLink(QObject):
@@ -97,10 +99,18 @@ class FaultLink(QObject):
         pane.shown.connect(self._show)
         window.panes.docks["fault"].visibilityChanged.connect(self._show)
         pane.proposal.changed.connect(self._follow)
+        pane.proposal.behind_wanted.connect(self._go_behind)
         window.session.changed.connect(self._follow)
         application = QApplication.instance()
         assert isinstance(application, QApplication)
         application.focusChanged.connect(self._focus_moved)
+
+    def _go_behind(self, places: tuple[tuple[str, str], ...]) -> None:
+        """Show what is behind the place that is to be mended, where it is noted."""
+        for cavity, contact in places[:1]:
+            self._window.selection.select([cavity])
+            self._window.selection.select_contact(contact)
+        self._window.panes.bring("behind")
 
     def _focus_moved(self, _old: QWidget | None, now: QWidget | None) -> None:
         """Take the figure back from the survey when somebody goes on here."""

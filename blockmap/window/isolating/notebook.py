@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, QEvent, QSignalBlocker, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QAbstractItemView, QWidget
 
@@ -75,6 +75,7 @@ class Notebook(TypedTable):
                 item.setToolTip(_help(key))
         self.setAccessibleName(_tr("Readings"))
         self.setSelectionMode(QAbstractItemView.SelectionMode.ContiguousSelection)
+        self.setTextElideMode(Qt.TextElideMode.ElideMiddle)  # a place ends the words
         em = self.fontMetrics().averageCharWidth()
         for number, wide in enumerate(_WIDTHS):
             self.setColumnWidth(number, wide * em)
@@ -135,12 +136,15 @@ class Notebook(TypedTable):
     def hint(self, row: int, place: int) -> str:
         """Return what stands faintly in the empty row."""
         empty = row == len(self.keys) and place == 0
-        return _tr("such as F11.load") if empty else ""
+        return _tr("a load, or F11.load") if empty else ""
 
     def shown(self, row: int, place: int, text: str) -> str:
         """Return the places of a reading as a person is told they are called."""
-        del row
-        return self._names.said(text) if COLUMNS[place] in _PLACES else text
+        if COLUMNS[place] not in _PLACES or row >= len(self.keys):
+            return text
+        reading = self._session.document.readings.get(self.keys[row])
+        read = reading is not None and reading.value is not None
+        return self._names.said(text, probed=read and COLUMNS[place] in _POINTS)
 
     def _mark(self, row: int, note: str) -> None:
         """Set a sign and italics on a reading that is not weighed or fits nothing."""

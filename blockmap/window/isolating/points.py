@@ -77,9 +77,12 @@ class PointNames:
         found.sort(key=lambda each: each[0])
         return tuple(offer for _, offer in found[:_MOST] if offer.text != typed.strip())
 
-    def said(self, text: str) -> str:
-        """Return what a person is told a point or part is called; else the text."""
-        return self._network.words_of(text) if self._network else text
+    def said(self, text: str, *, probed: bool) -> str:
+        """Return what a person is told a point or part is called; else the text.
+
+        A load, unless it is ``probed``, is called by its own name.
+        """
+        return self._network.words_of(text, probed=probed) if self._network else text
 
     def full(self, text: str) -> str:
         """Return the name of a contact written short or in words; else the text.

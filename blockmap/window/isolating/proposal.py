@@ -102,12 +102,14 @@ class ProposalCard(QWidget):
     """One proposal at a time; show_wanted and answered carry it.
 
     answered carries the proposal, the volts or None, and what was seen. changed
-    tells that another proposal may be shown.
+    tells that another proposal may be shown. behind_wanted carries the places of the
+    suspect that is to be mended.
     """
 
     show_wanted = Signal(object)
     answered = Signal(object, object, str)
     changed = Signal()
+    behind_wanted = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -163,8 +165,15 @@ class ProposalCard(QWidget):
             _tr("Propose another reading; any other goes into the notebook")
         )
         self.other_button.clicked.connect(self._next)
+        self.behind_button = QPushButton(_tr("Behind"))
+        self.behind_button.setToolTip(
+            _tr("Its condition, how it comes out, and what was done to it")
+        )
+        self.behind_button.clicked.connect(self._go_behind)
         typed = in_row(label, self.field, self.unit, stretched=self.field)
-        buttons = in_row(self.take_button, self.show_button, self.other_button)
+        buttons = in_row(
+            self.take_button, self.show_button, self.other_button, self.behind_button
+        )
         self._line = FoldingRow(typed, buttons)
 
     @property
@@ -225,8 +234,12 @@ class ProposalCard(QWidget):
             )
         )
         self.show_button.setEnabled(bool(proposed.place[0]))
-        several = self._found is not None and len(self._found.following) > 1
-        self.other_button.setEnabled(several)
+        found = self._found
+        self.other_button.setEnabled(found is not None and len(found.following) > 1)
+        last = found is not None and proposed is found.proof
+        self.other_button.setVisible(not last)
+        known = found is not None and (last or found.settled)
+        self.behind_button.setVisible(known and bool(found and found.suspects))
         self.words.setText("\n".join(self._lines(proposed)))
         answers = [_answer_words(each) for each in proposed.answers[:4]]
         self.answers.setText("".join(f"<p>{each}</p>" for each in answers))
@@ -242,10 +255,13 @@ class ProposalCard(QWidget):
         if self._found is not None and self._found.sound:
             why = f"{proposed.why[:1].upper()}{proposed.why[1:]}"
             return [why, where, sound]
+        if self._found is not None and self._found.settled:
+            sure = _tr("Enough to mend it; this one makes sure first.")
+            if proposed is not self._found.proof:
+                return [sure, where, sound]
         if self._found is not None and proposed is self._found.proof:
             last = _tr(
-                "No reading tells more before it is mended; this one proves the "
-                "repair. Behind says how the place comes out and keeps what was done."
+                "No reading tells more before it is mended; this one proves the repair."
             )
             return [last, where, sound]
         return [where, sound]
@@ -307,6 +323,10 @@ class ProposalCard(QWidget):
         """Ask for the place of the proposal to be shown on the figure."""
         if self.proposed is not None:
             self.show_wanted.emit(self.proposed)
+
+    def _go_behind(self) -> None:
+        if self._found is not None and self._found.suspects:
+            self.behind_wanted.emit(self._found.suspects[0].places)
 
     def _next(self) -> None:
         if self._found is not None and self._found.following:

@@ -36,6 +36,15 @@ def weighed(document: Map) -> tuple[str, ...]:
     )
 
 
+def _stage(found: Isolation, document: Map) -> str:
+    """Return how far the repair of the suspect is noted, once it is fitted."""
+    for cavity, contact in found.suspects[0].places if found.suspects else ():
+        condition = document.cavities[cavity].contact(contact).condition
+        if condition is not None and condition.stage in ("fitted", "proved"):
+            return condition.stage
+    return ""
+
+
 class RepairStrip(QFrame):
     """A sentence and a button; aside_wanted carries the keys to set aside."""
 
@@ -83,7 +92,14 @@ class RepairStrip(QFrame):
         if found.none_fits:
             said = tr_job("If something was mended in between, say so.")
             return said, weighed(document)
-        if found.proof is not None and not found.following:
+        if found.settled or (found.proof is not None and not found.following):
+            stage = _stage(found, document)
+            if stage:
+                said = tr_job(
+                    "Its repair is noted as %1. Set aside what was read before it, "
+                    "then prove it."
+                )
+                return said.replace("%1", stage), weighed(document)
             said = tr_job(
                 "Once it is mended, what was read so far is history: kept, no longer "
                 "weighed."
@@ -98,7 +114,7 @@ class RepairStrip(QFrame):
         if now.value is not None:
             shown = f"{reading_text(now, 'value')} {now.unit}"
         words_of = found.belief.network.words_of
-        where = words_of(now.point)
+        where = words_of(now.point, probed=now.value is not None)
         if now.against:
             where = tr_job("%1 to %2").replace("%1", where)
             where = where.replace("%2", words_of(now.against))

@@ -12,8 +12,8 @@ from pytestqt.qtbot import QtBot
 
 from blockmap.files.map_reader import read_map
 from blockmap.files.map_writer import map_text
-from blockmap.model.document import Reading
-from blockmap.model.edits import add_reading
+from blockmap.model.document import Condition, Reading
+from blockmap.model.edits import add_reading, set_condition
 from blockmap.window.isolating.panel import FaultPanel
 from blockmap.window.main_window import MainWindow
 from tests.window.isolating.test_fault_pane import (
@@ -80,12 +80,12 @@ def test_from_the_complaint_to_a_repair_that_is_proved(
     assert offered(pane) == ""
     assert pane.heading.text() == (
         "Nothing read since the repair speaks for a fault. Still to prove: "
-        "blower, high; load contact of F11; "
+        "“blower, high”; load contact of F11; "
         "load end of fuse F11 to load contact of F11."
     )
     assert pane.suspects.rowCount() == 0
     # What was amiss is proposed again, one test after the other.
-    assert pane.proposal.do.text().startswith("Try blower, high")
+    assert pane.proposal.do.text().startswith("Try “blower, high”")
     assert "before the repair it was amiss" in pane.proposal.words.text().lower()
     answer(qtbot, pane, "works")
     assert pane.proposal.do.text().startswith(
@@ -100,6 +100,25 @@ def test_from_the_complaint_to_a_repair_that_is_proved(
     assert pane.proposal.do.text().startswith("Nothing speaks for a fault")
     assert cell(pane, 6, "follows").startswith("set aside: before the repair")
     assert "before 450 mV: 420 mV less" in cell(pane, row + 3, "follows")
+
+
+def test_what_is_to_be_mended_leads_behind_and_a_fitted_repair_is_seen_here(
+    qtbot: QtBot, window: MainWindow, pane: FaultPanel
+) -> None:
+    complain(qtbot, window, pane)
+    assert pane.proposal.do.text().startswith("Mend it, then measure volts between")
+    assert pane.proposal.behind_button.isVisible()
+    QTest.mouseClick(pane.proposal.behind_button, Qt.MouseButton.LeftButton)
+    assert window.selection.ids == ("panel/F11",)
+    assert window.selection.contact == "feed"
+    assert window.behind.isVisible()
+    assert "Once it is mended" in pane.repair.words.text()
+    fitted = Condition(state="annealed", severity=3, stage="fitted")
+    window.session.edit("fitted", set_condition, "panel/F11", "feed", fitted)
+    window.panes.bring("fault")
+    settled(qtbot, pane)
+    assert "Its repair is noted as fitted" in pane.repair.words.text()
+    assert offered(pane) == "Mended: set 7 readings aside"
 
 
 def test_history_is_told_in_words_kept_in_the_file_and_weighed_again_one_by_one(

@@ -516,7 +516,7 @@ def test_a_number_that_only_the_other_unit_explains_is_asked_about(
     QTest.keyClicks(card.field, " V")
     QTest.keyClick(card.field, Qt.Key.Key_Return)
     taken = list(window.session.document.readings.values())[-1]
-    assert (taken.value, taken.unit) == (2400, "mV")
+    assert (taken.value, taken.unit) == (2.4, "V")
 
 
 def test_both_probes_of_a_proposed_drop_are_ringed_on_the_figure(
