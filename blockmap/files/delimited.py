@@ -21,6 +21,11 @@ __all__ = ["Line", "decoded", "delimiter_of", "is_utf8", "joined", "split"]
 DELIMITERS = ("\t", ";", "|", ",")
 """Tried in this order where the counts are equal."""
 
+ROW_LIMIT = 20_000
+"""As many rows as a map takes cavities."""
+COLUMN_LIMIT = 200
+LINE_LIMIT = 1_000_000
+"""Lines, those that hold nothing too."""
 _LOOKED_AT = 20
 _FORMULA = re.compile(r"'*[=+\-@\t\r]")
 _GUARDED = re.compile(r"'+[=+\-@\t\r]")
@@ -115,6 +120,9 @@ def split(text: str, name: str, delimiter: str | None = None) -> tuple[Line, ...
     start = 1
     try:
         for cells in reader:
+            long = len(rows) > ROW_LIMIT or start > LINE_LIMIT
+            if long or len(cells) > COLUMN_LIMIT:
+                raise _too_much(name, start)
             clean = tuple(_unguarded(cell.strip()) for cell in cells)
             if any(clean):
                 rows.append(Line(start, clean))
@@ -133,6 +141,12 @@ def split(text: str, name: str, delimiter: str | None = None) -> tuple[Line, ...
             ]
         ) from None
     return tuple(rows)
+
+
+def _too_much(name: str, line: int) -> DocumentRefused:
+    what = f"the table has more than {ROW_LIMIT:,} rows or {COLUMN_LIMIT} columns"
+    todo = "part it, or choose another; this may be no table"
+    return DocumentRefused([Problem(shown_name(name), line, 1, what, todo)])
 
 
 def _unguarded(cell: str) -> str:

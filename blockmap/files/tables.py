@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from blockmap.files.composer import MOST_PROBLEMS
 from blockmap.files.delimited import Line, decoded, joined, split
 from blockmap.files.shown import shown_name, shown_text
 from blockmap.files.usual_tables import heads_gauges, settled
@@ -150,6 +151,14 @@ class _Filling:
             cavity = self._cavity(Line(line, cells))
             if cavity is not None:
                 fresh[cavity.id] = self._filled(cavity, Line(line, cells))
+            if len(self.problems) >= MOST_PROBLEMS:
+                self._refuse(
+                    line,
+                    1,
+                    f"reading stopped here after {MOST_PROBLEMS} problems",
+                    "mend the first ones and try again",
+                )
+                break
         if self.problems:
             raise DocumentRefused(self.problems)
         changed = {k: c for k, c in fresh.items() if c != self.map.cavities[k]}

@@ -79,6 +79,70 @@ def test_a_spoilt_clipboard_is_read_or_refused(seed: int, kind: str) -> None:
     assert cells
 
 
+def test_a_clipboard_made_to_hurt_is_read_or_refused_and_nothing_is_cut_off() -> None:
+    for page in (
+        b"<!--" * 50_000,
+        b"<" * 300_000,
+        b"<table " + b'a="' * 100_000,
+        b"<table><tr><td>" * 20_000,
+        b"<table><tr>" + b"<td>x</td>" * 100_000,
+        b"<table>" + b"<tr><td>x" * 5_001,
+        b"<table><tr><td>" + b"&amp;" * 150_000,
+        b"<table><tr><td colspan=99999>x",
+        b"<table><tr><td>" + b"x" * 200_000,
+    ):
+        mime = QMimeData()
+        mime.setData("text/html", page)
+        with pytest.raises(NothingToPaste):
+            read_mime(mime)
+    mime = QMimeData()
+    mime.setData("text/html", b"<TABLE>" + b"<tr><td>x</td></tr>" * 5_000)
+    assert len(read_mime(mime).rows) == 5_000
+
+
+def test_html_of_spreadsheets_and_browsers_is_read_as_a_browser_shows_it() -> None:
+    # Forms of markup by the HTML standard (WHATWG), 13.1.2: names in any letters,
+    # ends left out, values in quotes with signs of tags, comments, references.
+    page = """<html><head><style>td > a {x: "<td>"}</style></head><body>
+        <!-- <table><tr><td>no</td></tr></table> -->
+        <Table a='1'><TR><td title="a > b">A &lt; B &eacute;<td>2 < 3<br/>x
+        <tr><th COLSPAN="2">wide</th><td>end</td></tr>
+        <tr><td><table><tr><td>in</td></tr></table> out</td></tr></Table>
+        <table><tr><td>no</td></tr></table>"""
+    mime = QMimeData()
+    mime.setData("text/html", page.encode())
+    assert read_mime(mime).rows == (
+        ("A < B é", "2 < 3; x", ""),
+        ("wide", "", "end"),
+        ("in out", "", ""),
+    )
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"Position,Legend\n" + b"ZZ9,STOP\n" * 20_001,
+        b"Position," + b"a," * 200,
+        b"\r" * 1_100_000,
+        b"Position,Legend\nF1," + b"x" * 200_000,
+    ],
+    ids=["rows", "columns", "lines", "cell"],
+)
+def test_a_table_of_too_much_is_refused_before_it_is_worked_on(data: bytes) -> None:
+    with pytest.raises(DocumentRefused) as refused:
+        fill_from_table(DEMO_MAP, decoded(data), "table")
+    assert len(refused.value.problems) == 1
+
+
+def test_problems_of_a_table_end_after_a_hundred() -> None:
+    data = b"Position,Legend\n" + b"ZZ9,STOP\n" * 5_000
+    with pytest.raises(DocumentRefused) as refused:
+        fill_from_table(DEMO_MAP, decoded(data), "table")
+    problems = refused.value.problems
+    assert len(problems) == 101
+    assert "reading stopped here after 100 problems" in problems[-1].what
+
+
 def test_a_spoilt_recovery_file_is_salvaged_or_refused() -> None:
     small = map_text(after(panel(), 1)).encode()
     for data in spoilt_many(small, 150):

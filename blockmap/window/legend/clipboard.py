@@ -12,13 +12,15 @@ import io
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from html.parser import HTMLParser
+from itertools import islice
 
 from PySide6.QtCore import QCoreApplication, QMimeData
 
 from blockmap.files.delimited import joined
 from blockmap.files.tables import table_rows
 from blockmap.model.columns import COLUMNS, column_for_heading
+from blockmap.model.errors import DocumentRefused
+from blockmap.window.legend.html_cells import html_rows
 
 __all__ = ["Cells", "NothingToPaste", "mime_of", "read_mime"]
 
@@ -141,7 +143,8 @@ def _read_text(text: str) -> list[list[str]]:
     if not text.strip():
         return []
     try:
-        return list(csv.reader(io.StringIO(text), dialect="excel-tab", strict=False))
+        rows = csv.reader(io.StringIO(text), dialect="excel-tab", strict=False)
+        return list(islice(rows, ROW_LIMIT + 1))
     except csv.Error as problem:
         raise NothingToPaste(
             _tr("The copied text is no table: %1").replace("%1", str(problem))
@@ -151,58 +154,11 @@ def _read_text(text: str) -> list[list[str]]:
 def _read_html(data: bytes) -> list[list[str]]:
     for code in ("utf-8", "utf-16"):
         try:
-            reader = _TableReader()
-            reader.feed(data.decode(code))
-            reader.close()
-        except (UnicodeDecodeError, AssertionError):
+            page = data.decode(code)
+        except UnicodeDecodeError:
             continue
-        return reader.rows
+        return html_rows(page, ROW_LIMIT, COLUMN_LIMIT)
     return []
-
-
-class _TableReader(HTMLParser):
-    """Reads the first table of a page as rows of plain texts."""
-
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.rows: list[list[str]] = []
-        self._cell: list[str] | None = None
-        self._depth, self._done, self._span = 0, False, 1
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        if tag == "table":
-            self._depth += 1
-        if self._done or self._depth != 1:
-            return
-        if tag == "tr" and len(self.rows) <= ROW_LIMIT:
-            self._end_cell()
-            self.rows.append([])
-        elif tag in ("td", "th") and self.rows:
-            self._end_cell()
-            wide = dict(attrs).get("colspan") or "1"
-            self._span = min(int(wide), COLUMN_LIMIT) if wide.isdecimal() else 1
-            self._cell = []
-        elif tag == "br" and self._cell is not None:
-            self._cell.append("\n")
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag in ("td", "th", "tr", "table") and self._depth == 1:
-            self._end_cell()
-        if tag == "table":
-            self._depth -= 1
-            self._done = self._done or self._depth == 0
-
-    def handle_data(self, data: str) -> None:
-        if self._cell is not None and self._depth >= 1:
-            self._cell.append(data)
-
-    def _end_cell(self) -> None:
-        if self._cell is None or not self.rows:
-            return
-        lines = (" ".join(line.split()) for line in "".join(self._cell).split("\n"))
-        self.rows[-1].append("; ".join(line for line in lines if line))
-        self.rows[-1] += [""] * (self._span - 1)
-        self._cell = None
 
 
 def _checked(rows: list[list[str]]) -> Cells:
@@ -219,7 +175,12 @@ def _checked(rows: list[list[str]]) -> Cells:
         )
     wide = max(len(row) for row in rows)
     filled = [tuple(c.strip() for c in row) + ("",) * (wide - len(row)) for row in rows]
-    return _with_headings(filled) or Cells(tuple(filled))
+    try:
+        return _with_headings(filled) or Cells(tuple(filled))
+    except DocumentRefused as refused:
+        raise NothingToPaste(
+            _tr("The copied cells cannot be used: %1").replace("%1", str(refused))
+        ) from None
 
 
 def _with_headings(rows: list[tuple[str, ...]]) -> Cells | None:
