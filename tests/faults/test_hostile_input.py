@@ -86,7 +86,7 @@ def test_a_clipboard_made_to_hurt_is_read_or_refused_and_nothing_is_cut_off() ->
         b"<table " + b'a="' * 100_000,
         b"<table><tr><td>" * 20_000,
         b"<table><tr>" + b"<td>x</td>" * 100_000,
-        b"<table>" + b"<tr><td>x" * 5_001,
+        b"<table>" + b"<tr><td>zz" * 5_001,
         b"<table><tr><td>" + b"&amp;" * 150_000,
         b"<table><tr><td colspan=99999>x",
         b"<table><tr><td>" + b"x" * 200_000,
@@ -96,7 +96,7 @@ def test_a_clipboard_made_to_hurt_is_read_or_refused_and_nothing_is_cut_off() ->
         with pytest.raises(NothingToPaste):
             read_mime(mime)
     mime = QMimeData()
-    mime.setData("text/html", b"<TABLE>" + b"<tr><td>x</td></tr>" * 5_000)
+    mime.setData("text/html", b"<TABLE>" + b"<tr><td>zz</td></tr>" * 5_000)
     assert len(read_mime(mime).rows) == 5_000
 
 
