@@ -102,6 +102,12 @@ class Isolation:
         if self.settled:
             return f"One suspect is left: {self.suspects[0].words()}."
         count = len(self.suspects)
+        if self.proof is not None and not self.following:
+            first = self.suspects[0]
+            return (
+                f"{count} suspects are left that no reading parts; the likeliest, "
+                f"{100 * first.probability:.0f} %: {first.words()}."
+            )
         if self.more:
             return f"More than {count} suspects are left; the likeliest are listed."
         return f"{count} suspects are left."

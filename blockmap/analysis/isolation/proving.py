@@ -1,14 +1,17 @@
 """Names the reading that proves a repair, once one suspect is left.
 
 It is the drop across the part in the state in which its fault was found, with what a
-sound part shows: taken again after the repair, it and the one before make a pair.
+sound part shows: taken again after the repair, it and the one before make a pair. A
+touch of ground is proved gone by the lamp in the place of the fuse.
 """
 
 from __future__ import annotations
 
+from blockmap.analysis.isolation.assumptions import SHORT
 from blockmap.analysis.isolation.belief import Belief
 from blockmap.analysis.isolation.network import GROUND, LoadPlace, Point, State
 from blockmap.analysis.isolation.next_reading import Choice
+from blockmap.analysis.isolation.short_finding import lamp_share
 from blockmap.analysis.isolation.trial import Trial, load_state
 
 __all__ = ["proof"]
@@ -26,6 +29,10 @@ def proof(belief: Belief) -> Choice | None:
     if found is None:
         return None
     place, state = found
+    if fault.kind == SHORT:
+        lamp = _lamp(belief, fault.element)
+        if lamp is not None:
+            return lamp
     ends = _enclosing(belief, place, {fault.element, fault.second} - {-1})
     work = belief.network.assumed.work
     if ends is None:
@@ -46,6 +53,26 @@ def proof(belief: Belief) -> Choice | None:
     )
     sound = belief.circuits.at(state).reading(upper.node, lower.node)
     return Choice(trial, 0.0, sound, 0.01)
+
+
+def _lamp(belief: Belief, element: int) -> Choice | None:
+    """Return the lamp in the place of the fuse that a touch of ground has blown.
+
+    It is that in the state in which it was bright, else with all loads on. None where
+    no lamp goes in the place of what has opened.
+    """
+    network = belief.network
+    fuse = network.protector(element)
+    if network.elements[fuse].kind not in ("fuse", "breaker"):
+        return None
+    words = network.states_of(network.elements[fuse].a)
+    state = State(words, frozenset(at.name for at in network.loads_below(fuse)))
+    for each in belief.observed:
+        if (each.kind, each.element, each.seen) == ("in place", fuse, "bright"):
+            state = each.state
+    minutes = network.assumed.work.lamp_min
+    trial = Trial(kind="in place", state=state, minutes=minutes, element=fuse)
+    return Choice(trial, 0.0, lamp_share(network, fuse, state), 0.1)
 
 
 def _load_through(belief: Belief, element: int) -> tuple[LoadPlace, State] | None:

@@ -13,6 +13,7 @@ from blockmap.analysis.isolation.spoken import load_said
 from blockmap.analysis.isolation.trial import Trial
 from blockmap.model.geometry import View
 from blockmap.reference.cautions import caution_named
+from blockmap.reference.trade_words import KEY_STATES
 
 __all__ = ["Answer", "NextReading", "told"]
 
@@ -69,6 +70,9 @@ def told(choice: Choice, belief: Belief) -> NextReading:
     lamps = {name for name, at in network.loads.items() if at.with_feed}
     on = tuple(sorted(trial.state.on - lamps))
     state = _state(trial, belief, tuple(n for n in on if n != trial.load))
+    keyed = ", ".join(
+        f"key {part}" if part in KEY_STATES[1:] else part for part in state.split(", ")
+    )
     point, against, place, access = _where(trial, belief)
     metered = trial.kind in ("volts", "drop")
     answers = _answers(choice, belief)
@@ -90,7 +94,7 @@ def told(choice: Choice, belief: Belief) -> NextReading:
         warnings=_warnings(trial, belief, access),
         bits=choice.bits,
         minutes=trial.minutes,
-        do=_do(trial, belief, state),
+        do=_do(trial, belief, keyed),
         said=" to ".join(_ends(trial, belief)),
         beside=_beside(trial, place),
         expects=_expects(choice) if metered else (),
@@ -105,6 +109,8 @@ def _state(trial: Trial, belief: Belief, on: tuple[str, ...]) -> str:
     if len(fed) > 2 and fed <= trial.state.on:
         said = State(trial.state.words).text() if trial.state.words else ""
         state = f"{said}, all its loads on" if said else "all its loads on"
+    elif fed and not fed & trial.state.on:
+        state = f"{State(trial.state.words).text()}, all its loads off"
     else:
         state = State(trial.state.words, frozenset(on)).text()
     for name in trial.out:
@@ -178,7 +184,7 @@ def _expected(choice: Choice) -> str:
     if kind == "volts":
         return f"about {_volts(choice.sound)}"
     if kind == "drop":
-        return f"about {1000 * choice.sound:.0f} mV"
+        return f"about {_volts(choice.sound)}"
     if kind == "load":
         return "it works" if abs(choice.sound) > 2 else "it stays dead"
     if kind == "in place":

@@ -219,11 +219,12 @@ class ProposalCard(QWidget):
         end = "" if proposed.do.endswith("?") else "."
         said = f"{proposed.do}{end}"
         if self._found is not None and proposed is self._found.proof:
-            small = f"{said[:1].lower()}{said[1:]}"
-            said = _tr("Mend it, then %1").replace("%1", small)
+            begun = f"{said[:1].lower()}{said[1:]}"
+            said = _tr("Mend it, then %1").replace("%1", begun)
         self.do.setText(said)
         self.unit.setVisible(metered)
-        self.unit.setCurrentText("mV" if proposed.kind == "drop" else "V")
+        small = proposed.kind == "drop" and abs(proposed.expected_v or 0.0) < 1.0
+        self.unit.setCurrentText("mV" if small else "V")
         self.field.setPlaceholderText(
             _tr("number") if metered else " / ".join(words_for(proposed.kind))
         )

@@ -239,3 +239,52 @@ def test_a_ring_of_feeds_and_a_fuse_that_feeds_itself_do_no_harm() -> None:
     document = replace(document, cavities=turned, strips={})
     found = isolate(with_readings(document, [DEAD, TWIN]))
     assert found.suspects
+
+
+LAMPS = "rear lamps and trailer lamps"
+
+
+def lamp(seen: str, *, on: bool = True, out: tuple[str, ...] = ()) -> Reading:
+    """Return what a lamp in the place of the fuse showed."""
+    return Reading(
+        point="U6 fuse", meter="lamp in place", seen=seen, states=("OFF",),
+        load=LAMPS if on else "", out=out,
+    )  # fmt: skip
+
+
+def test_a_fuse_that_is_seen_blown_is_asked_about_before_damage_noted_elsewhere() -> (
+    None
+):
+    # Story T7 of tests/data/stories.json: the fuse blows, and the search is at it.
+    document = bare(shipped("pickup-power-box"))
+    blown = Reading(point="U6 fuse", seen="blown on bumps")
+    found = isolate(with_readings(document, [blown]))
+    assert found.suspects[0].elements == ("U6 fuse",)
+    assert found.next is not None
+    assert LAMPS in found.next.do
+
+
+def test_a_touch_of_ground_is_proved_gone_by_the_lamp_that_showed_it() -> None:
+    # Source of the order of tests: story T7 of tests/data/stories.json. A lamp of the
+    # watts of the loads is dim in series with them, bright against a touch of ground
+    # (Ohm's law).
+    document = bare(shipped("pickup-power-box"))
+    found = isolate(
+        with_readings(
+            document,
+            [
+                Reading(point="U6 fuse", seen="blown on bumps"),
+                Reading(point=LAMPS, seen="dead", states=("OFF",)),
+                lamp("bright"),
+                lamp("dark", on=False),
+                lamp("dark", out=(LAMPS,)),
+            ],
+        )
+    )
+    assert found.suspects[0].words() == f"{LAMPS}, short to ground"
+    assert f"the likeliest, 98 %: {LAMPS}, short to ground" in found.sentence()
+    assert found.following == ()
+    assert found.next is not None
+    assert found.next.kind == "in place"
+    assert found.next.do.startswith("Put a 55 W lamp in the place of fuse U6, key OFF")
+    assert found.next.expected == "dim"
