@@ -201,7 +201,8 @@ _FIGURE_KEYS = (
     ("Table: edit in place", "F2"),
     ("Table: write what is typed into every selected cell", "Ctrl+Enter"),
     ("Table: to the end of what is filled", "Ctrl+arrow"),
-    ("Table: first or last cell of the row, of the table", "Home, End, Ctrl+Home"),
+    ("Table: first or last cell of the row", "Home, End"),
+    ("Table: first or last cell of all", "Ctrl+Home, Ctrl+End"),
     ("Table: select cells up to there", "Shift with any of these"),
     (
         "Table: select the column, the row, every cell",
