@@ -18,6 +18,7 @@ from pytestqt.qtbot import QtBot
 from blockmap.analysis import findings
 from blockmap.model.document import Map
 from blockmap.window import application, guard
+from blockmap.window import session as session_module
 from blockmap.window.application import Windows, failure_report, without_paths
 from blockmap.window.main_window import MainWindow
 from blockmap.window.settings import Settings
@@ -172,3 +173,33 @@ def test_an_exception_in_an_edit_leaves_map_and_history(
     caught_failures.clear()
     window.session.stack.undo()
     assert window.session.document == panel()
+
+
+def test_a_failure_in_the_middle_of_undo_or_redo_leaves_map_and_history_together(
+    new_window: New, caught_failures: Caught, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window = new_window()
+    window.map_file.start(panel())
+    for step in (1, 2, 3):
+        change(window, f"STEP {step}")
+    maps = [panel(), *(after(panel(), step) for step in (1, 2, 3))]
+    session, stack = window.session, window.session.stack
+
+    def fail(*_given: object) -> None:
+        raise KeyError
+
+    for turn in (stack.undo, stack.undo, stack.redo, stack.undo, stack.undo):
+        for name in ("changes_between", "garbage"):
+            with monkeypatch.context() as failing:
+                failing.setattr(session_module, name, fail)
+                turn()
+            assert session.document == maps[stack.index()]
+        back = stack.redo if turn == stack.undo else stack.undo
+        back()
+        assert session.document == maps[stack.index()]
+    assert caught_failures
+    caught_failures.clear()
+    stack.setIndex(0)
+    assert session.document == panel()
+    stack.setIndex(3)
+    assert session.document == maps[3]

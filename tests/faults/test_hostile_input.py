@@ -119,19 +119,22 @@ def test_html_of_spreadsheets_and_browsers_is_read_as_a_browser_shows_it() -> No
 
 
 @pytest.mark.parametrize(
-    "data",
+    ("data", "words"),
     [
-        b"Position,Legend\n" + b"ZZ9,STOP\n" * 20_001,
-        b"Position," + b"a," * 200,
-        b"\r" * 1_100_000,
-        b"Position,Legend\nF1," + b"x" * 200_000,
+        (b"Position,Legend\n" + b"ZZ9,STOP\n" * 20_001, "more than 20,000 rows"),
+        (b"Position," + b"a," * 200, "more than 20,000 rows or 200 columns"),
+        (b"\r" * 1_100_000, "more than 20,000 rows"),
+        (b"Position,Legend\nF1," + b"x" * 200_000, "this row cannot be read"),
     ],
     ids=["rows", "columns", "lines", "cell"],
 )
-def test_a_table_of_too_much_is_refused_before_it_is_worked_on(data: bytes) -> None:
+def test_a_table_of_too_much_is_refused_before_it_is_worked_on(
+    data: bytes, words: str
+) -> None:
     with pytest.raises(DocumentRefused) as refused:
         fill_from_table(DEMO_MAP, decoded(data), "table")
-    assert len(refused.value.problems) == 1
+    (problem,) = refused.value.problems
+    assert words in problem.what
 
 
 def test_problems_of_a_table_end_after_a_hundred() -> None:
