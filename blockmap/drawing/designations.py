@@ -137,9 +137,11 @@ def place_label(
         crossing = _best_offer(wish, frame, body, sides, (hard,), style)
         if crossing and (best is None or _clearly_better(crossing, best)):
             best, ground = crossing, style.ground
-    if best:
-        return _set(best, body, ground)
-    return _in_room(wish, rooms, style) or _on_body(wish, frame, outline, style)
+        inside = _in_room(wish, rooms, style)
+        if inside and (best is None or inside[0][:2] > best[:2]):
+            # The lines of a place not to use go through its body: words cover them.
+            return _set(*inside, "body" if wish.words else "")
+    return _set(best, body, ground) if best else _on_body(wish, frame, outline, style)
 
 
 def _clearly_better(one: _Offer, other: _Offer) -> bool:
@@ -401,8 +403,7 @@ def _in_room(wish: Wish, rooms: Sequence[Box], style: FigureStyle) -> LabelPlace
             offer = _Offer(level, cap, -rank, "on", lines, False)
             if best is None or offer > best[0]:
                 best = offer, room
-    # The lines of a place not to use go through its body: words cover them.
-    return _set(best[0], best[1], "body" if wish.words else "") if best else None
+    return best
 
 
 def _on_body(

@@ -17,10 +17,10 @@ from blockmap.model.geometry import Box, Point, Size
 from blockmap.model.ids import BlockId, key_of
 from blockmap.model.places import PlaceIndex
 from blockmap.model.wiring import LANDS_HIDDEN
-from blockmap.model.written import landing_text, wire_text
+from blockmap.model.written import landing_text
 from blockmap.reference.wire_colours import show_colour
 from blockmap.sheets.pages import Remarks, Sheet, cut_to_width
-from blockmap.sheets.wire_words import contact_words, end_words
+from blockmap.sheets.wire_words import contact_words, end_words, wire_words
 from blockmap.sheets.work_pages import WorkPages, fold_line
 
 __all__ = ["BRIDGE_MM", "LEAF", "Flag", "compose_flags", "flags_of"]
@@ -36,11 +36,15 @@ _LEAST_MM = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """The three lines of one flag: where it is, the wire, and the other end."""
+    """The three lines of one flag: where it is, the wire, and the other end.
+
+    face is that of the wire: in italics when nobody has seen it on the car.
+    """
 
     where: str
     wire: str
     other: str
+    face: Face = Face.REGULAR
 
 
 def compose_flags(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
@@ -56,7 +60,8 @@ def compose_flags(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
         "Print at 100 %. Cut on the solid lines, fold on the dashed lines round the "
         "wire, and glue the leaves together. Flag both ends before a terminal is "
         "released; no flag, no release. Upper of each pair: at the block. Lower: at "
-        "the wire's other end."
+        "the wire's other end. In italics with “?”: nobody has seen it on the car; "
+        "compare before the flag goes on."
     )
     pages.y += 2.0
     pairs = list(flags_of(document, part))
@@ -97,11 +102,11 @@ def _pair(
     document: Map, block: Block, cavity: Cavity, name: str, wire: Wire, noted: str
 ) -> tuple[Flag, Flag]:
     where = _prefix(document, block) + contact_words(cavity, name)
-    said = wire_text(wire, document.car.colour_code)
+    said, face = wire_words(cavity, wire, document.car.colour_code)
     other = noted or _other_end(cavity, name)
     return (
-        Flag(where, said, f"to {other}" if other else "to ____________"),
-        Flag(other or "end not noted", said, f"from {where}"),
+        Flag(where, said, f"to {other}" if other else "to ____________", face),
+        Flag(other or "end not noted", said, f"from {where}", face),
     )
 
 
@@ -175,7 +180,7 @@ def _drawn(flag: Flag, remarks: Remarks) -> tuple[Primitive, ...]:
 def _leaf(flag: Flag, left: float, remarks: Remarks) -> Iterator[Primitive]:
     room = LEAF.width_mm - 2 * _PAD_MM
     texts = (flag.where, flag.wire, flag.other)
-    faces = (Face.BOLD, Face.REGULAR, Face.REGULAR)
+    faces = (Face.BOLD, flag.face, Face.REGULAR)
     y = _PAD_MM + 0.2
     for text, face, most in zip(texts, faces, _CAPS_MM, strict=True):
         wide = text_width_mm(text, face, 1.0) or 1.0

@@ -25,7 +25,7 @@ from blockmap.model.units import number_text
 from blockmap.model.written import landing_text, wire_text
 from blockmap.sheets.label_words import DO_NOT_USE
 from blockmap.sheets.pages import Sheet
-from blockmap.sheets.wire_words import end_words
+from blockmap.sheets.wire_words import end_words, wire_words
 from blockmap.sheets.work_figure import (
     put_figure,
     put_figure_key,
@@ -195,7 +195,6 @@ def _joined(document: Map, index: PlaceIndex, ref: ContactRef) -> list[_Joined]:
         found.append(
             ("", f"from {end_words(document, index, contact.fed_from, cavity.block)}")
         )
-    doubtful = is_doubtful(cavity, "wires")
     code = document.car.colour_code
     circuit = _circuit(cavity) if ref.contact == cavity.main_contact else ""
     for wire in contact.wires:
@@ -204,9 +203,8 @@ def _joined(document: Map, index: PlaceIndex, ref: ContactRef) -> list[_Joined]:
             goes = f"to {end_words(document, index, wire.to, cavity.block)}"
         elif found and contact.fed_from and not found[-1][0]:
             _, goes = found.pop()
-        text = wire_text(wire, code)
-        said = Cell(text=f"{text}?", face=Face.ITALIC) if doubtful else text
-        found.append((said, goes))
+        text, face = wire_words(cavity, wire, code)
+        found.append((Cell(text=text, face=face), goes))
     return found
 
 

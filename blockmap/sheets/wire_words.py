@@ -16,13 +16,20 @@ from blockmap.drawing.fit import LINE_PITCH, Fitted, fit_text
 from blockmap.drawing.frame import Frame, frame_of
 from blockmap.drawing.picture import obstacles_of
 from blockmap.drawing.primitives import Face, Primitive, Text
-from blockmap.model.document import Block, Cavity, Map
+from blockmap.model.document import Block, Cavity, Map, Wire
 from blockmap.model.evidence import is_doubtful
 from blockmap.model.geometry import Box, Point
 from blockmap.model.ids import BlockId, CavityId
 from blockmap.model.places import PlaceIndex
+from blockmap.model.written import wire_text
 
-__all__ = ["contact_words", "end_words", "place_words", "words_at_ends"]
+__all__ = [
+    "contact_words",
+    "end_words",
+    "place_words",
+    "wire_words",
+    "words_at_ends",
+]
 
 _TEST_POINTS = {"b1": "feed", "b2": "load"}
 _GAP_MM = 0.8
@@ -40,6 +47,14 @@ def contact_words(cavity: Cavity, where: str) -> str:
     if where == "pin" or where.startswith("pin wire"):
         where = where.removeprefix("pin").strip()
     return f"{cavity.designation} {where}".strip()
+
+
+def wire_words(cavity: Cavity, wire: Wire, code: str) -> tuple[str, Face]:
+    """Return a wire of a cavity and how it is set: in doubt where nobody saw it."""
+    text = wire_text(wire, code)
+    if is_doubtful(cavity, "wires"):
+        return f"{text}?", Face.ITALIC
+    return text, Face.REGULAR
 
 
 def end_words(document: Map, index: PlaceIndex, text: str, block: BlockId) -> str:

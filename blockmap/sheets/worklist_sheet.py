@@ -23,16 +23,15 @@ from blockmap.analysis.behind.singly import (
 from blockmap.drawing.picture import amps_text
 from blockmap.drawing.primitives import Face, Primitive, Text
 from blockmap.drawing.typeface import text_width_mm
-from blockmap.model.document import Block, Cavity, InterimMeasure, Map
+from blockmap.model.document import Block, Cavity, InterimMeasure, Map, Wire
 from blockmap.model.geometry import Point, Size
 from blockmap.model.ids import BlockId, ContactRef
 from blockmap.model.places import wire_place
-from blockmap.model.written import wire_text
 from blockmap.reference.cautions import caution_named
 from blockmap.sheets.card_lines import wrapped
 from blockmap.sheets.label_words import DO_NOT_USE
 from blockmap.sheets.pages import GRID_MM, TEXT_CAP_MM, Sheet
-from blockmap.sheets.wire_words import contact_words
+from blockmap.sheets.wire_words import contact_words, wire_words
 from blockmap.sheets.work_pages import BOX_MM, Cell, TableColumn, WorkPages, tick_box
 
 __all__ = ["compose_worklist"]
@@ -210,13 +209,21 @@ def _row(document: Map, number: int, damage: list[Damage]) -> list[Cell | str]:
     return [
         Cell(text=str(number), face=Face.BOLD),
         Cell(text=contact_words(cavity, name), face=Face.BOLD),
-        "\n".join(wire_text(each, code) for each in wires) or "none noted",
+        _wires(cavity, wires, code),
         f"{states}: {notes}" if notes else states,
         _release(document, ref),
         Cell(boxes=("out",)),
         Cell(boxes=("back",)),
         Cell(blank=True),
     ]
+
+
+def _wires(cavity: Cavity, wires: Sequence[Wire], code: str) -> Cell:
+    """Return wires one below the other; all of a cavity are known in the same way."""
+    said = [wire_words(cavity, wire, code) for wire in wires]
+    if not said:
+        return Cell(text="none noted")
+    return Cell(text="\n".join(text for text, _ in said), face=said[0][1])
 
 
 def _release(document: Map, ref: ContactRef) -> str:

@@ -87,3 +87,17 @@ def test_a_row_longer_than_its_body_is_set_in_full_size_where_nothing_is_near() 
     assert [text.text for text in texts] == ["F14", "CRANK SIGNAL"]
     assert texts[0].cap_mm == 2.0
     assert label.box.width_mm > 19.1
+
+
+def test_a_large_body_takes_its_name_rather_than_small_letters_beside_it() -> None:
+    # Between relays and fuses of this panel there is room for 1.5 mm, not for 1.6 mm.
+    document = shipped("hatchback-right-to-left")
+    (block,) = document.blocks.values()
+    scale = 1.2
+    style = FigureStyle(
+        block.size, View.REAR, least_cap_mm=1.5 / scale, label_cap_mm=2.0 / scale
+    )
+    labels = layout_labels(document, block.id, style)
+    for cavity in large_bodies(document, block.id):
+        name, *_ = (p for p in labels[cavity.id].primitives if isinstance(p, Text))
+        assert name.cap_mm * scale > 1.59

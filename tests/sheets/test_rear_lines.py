@@ -6,8 +6,17 @@ from dataclasses import replace
 
 import pytest
 
-from blockmap.model.document import Contact, Jumper, Map, Strip, Wire
+from blockmap.model.document import (
+    Condition,
+    Contact,
+    Evidence,
+    Jumper,
+    Map,
+    Strip,
+    Wire,
+)
 from blockmap.reference.wire_colours import read_colour
+from blockmap.sheets.catalogue import SHEETS, SheetOptions
 from blockmap.sheets.condition_sheet import compose_condition
 from blockmap.sheets.pdf import pdf_bytes
 from blockmap.sheets.rear_sheet import compose_rear
@@ -91,3 +100,26 @@ def test_a_key_takes_no_more_rows_than_its_words_ask_for() -> None:
     ]
     # Nineteen marks: seven rows of three took 46 mm, as wide as the longest words.
     assert tops[1] - tops[0] < 38
+
+
+@pytest.mark.parametrize("sheet", ["flags", "worklist", "rear"])
+def test_a_wire_nobody_has_seen_is_in_doubt_wherever_it_is_named(sheet: str) -> None:
+    document = wired(wire("brown", "16 AWG"))
+    (first, _) = document.cavities
+    cavity = document.cavities[first]
+    worn = replace(
+        cavity.contact("load"), condition=Condition(state="spread", severity=2)
+    )
+    cavity = replace(cavity, contacts={"load": worn})
+    seen = replace(cavity, evidence={"wires": Evidence(how="seen", test="by eye")})
+    kind = next(kind for kind in SHEETS if kind.name == sheet)
+    for each, text, italic in (
+        (cavity, "brown16AWG?", True),
+        (seen, "brown16AWG", False),
+    ):
+        held = replace(document, cavities={**document.cavities, first: each})
+        made = measured(pdf_bytes(kind.compose(held, SheetOptions()), "Test"))
+        letters = [x for page in made for x in page.letters if x.text.strip()]
+        at = "".join(x.text for x in letters).index(text)
+        assert all(("Italic" in x.font) is italic for x in letters[at : at + len(text)])
+        assert ("16AWG?" in "".join(x.text for x in letters)) is italic
