@@ -389,8 +389,10 @@ def _corner(side: str, body: Box, width: float, height: float) -> tuple[float, f
     return x - width / 2, body.bottom_mm + MARGIN_MM
 
 
-def _in_room(wish: Wish, rooms: Sequence[Box], style: FigureStyle) -> LabelPlace | None:
-    """Return the label in the free room of a large body where it says most."""
+def _in_room(
+    wish: Wish, rooms: Sequence[Box], style: FigureStyle
+) -> tuple[_Offer, Box] | None:
+    """Return the label, and the free room of a large body in which it says most."""
     most = max(style.label_cap_mm, style.least_cap_mm)
     best: tuple[_Offer, Box] | None = None
     for rank, room in enumerate(rooms):
