@@ -256,7 +256,7 @@ def test_a_fuse_that_is_seen_blown_is_asked_about_before_damage_noted_elsewhere(
     None
 ):
     # Story T7 of tests/data/stories.json: the fuse blows, and the search is at it.
-    document = bare(shipped("pickup-power-box"))
+    document = shipped("pickup-power-box")  # with its noted damage
     blown = Reading(point="U6 fuse", seen="blown on bumps")
     found = isolate(with_readings(document, [blown]))
     assert found.suspects[0].elements == ("U6 fuse",)
