@@ -204,6 +204,8 @@ def _sentence(reading: Reading, places: Places) -> str:
     ends = [text for text in (reading.point, reading.against) if text]
     probed = reading.value is not None
     what = " against ".join(places.words(text, probed=probed) for text in ends)
+    if "in place" in reading.meter.casefold():
+        what = f"lamp in place of {what}"
     shown = reading.seen or ""
     if reading.value is not None:
         shown = f"{reading.value:g} {reading.unit}"

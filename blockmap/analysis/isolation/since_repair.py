@@ -94,7 +94,11 @@ def _again(
     """Return the test of an earlier reading, with what a sound car shows."""
     network, kind = belief.network, before.kind
     if kind in ("looked", "in place"):
-        trial = Trial(kind=kind, state=before.state, minutes=0, element=before.element)
+        work = network.assumed.work
+        minutes = work.look_min if kind == "looked" else work.lamp_min
+        trial = Trial(
+            kind=kind, state=before.state, minutes=minutes, element=before.element
+        )
         share = lamp_share(network, before.element, before.state)
         return Choice(trial, 0.0, share if kind == "in place" else 0.0, 0.1)
     sound = belief.circuits.at(before.state).reading(before.point, before.against)

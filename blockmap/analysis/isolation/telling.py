@@ -95,7 +95,8 @@ def told(choice: Choice, belief: Belief) -> NextReading:
         bits=choice.bits,
         minutes=trial.minutes,
         do=_do(trial, belief, keyed),
-        said=" to ".join(_ends(trial, belief)),
+        said=("lamp in place of " if trial.kind == "in place" else "")
+        + " to ".join(_ends(trial, belief)),
         beside=_beside(trial, place),
         expects=_expects(choice) if metered else (),
     )

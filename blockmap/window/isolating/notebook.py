@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Notebook"]
 
-_WIDTHS = (20, 9, 13, 12, 16, 8, 6, 10, 8, 46, 14, 10, 14, 20)
+_WIDTHS = (20, 9, 13, 14, 14, 8, 6, 10, 8, 46, 14, 10, 14, 20)
 _POINTS = ("point", "against")
 _PLACES = (*_POINTS, "out")
 _SEEN = ("works", "dim", "dead", "live", "bright", "whole", "broken")
