@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
@@ -21,7 +22,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from blockmap.files.store import load
+from blockmap.files.store import load, save
 from blockmap.files.tables import csv_text
 from blockmap.model.document import empty_map
 from blockmap.model.edits import add_block
@@ -143,6 +144,21 @@ def test_arrows_go_through_the_sheets_from_the_start(
     QTest.keyClick(kinds, Key.Key_Down)
     assert kinds.currentItem().text() == "Glovebox card"
     preview.close()
+
+
+def test_reverting_says_so_and_how_to_get_the_changes_back(
+    start: Start, tmp_path: Path, qtbot: QtBot
+) -> None:
+    window = start()
+    path = tmp_path / "van.blockmap.yaml"
+    save(path, window.session.document)
+    assert window.map_file.open(path).wait()
+    saved = window.session.document
+    window.session.edit("Add block", add_block, "Other", Size(60.0, 40.0))
+    window.actions_by_name["revert"].trigger()
+    qtbot.waitUntil(lambda: window.session.document == saved)
+    said = "The map is as it was saved; Undo brings the changes back"
+    qtbot.waitUntil(lambda: window.statusBar().currentMessage() == said)
 
 
 def test_undoing_says_what_was_undone(start: Start) -> None:

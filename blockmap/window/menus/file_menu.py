@@ -121,7 +121,9 @@ class FileMenu(Menu):
         self.window.map_file.save_copy()
 
     def revert(self) -> None:
-        self.window.map_file.revert()
+        said = self.tr("The map is as it was saved; Undo brings the changes back")
+        job = self.window.map_file.revert()
+        job.then(lambda done: self.window.say(said) if done else None)
 
     def print(self) -> None:
         from blockmap.window.sheet_preview import SheetPreview
