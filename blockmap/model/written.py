@@ -32,6 +32,8 @@ __all__ = [
 
 _COLOUR = property_named(Wire, "colour")
 _GAUGE = property_named(Wire, "gauge")
+_LOAD_AMPS = property_named(Load, "amps_a")
+_LOAD_WATTS = property_named(Load, "watts_w")
 _LOAD_NAME = property_named(Load, "name")
 _GAUGE_AT_END = re.compile(
     r"(?P<colour>.*?)\s*(?P<gauge>(?:\d+\s*/\s*0?[.,]\d+|\d+(?:[.,]\d+)?)"
@@ -252,6 +254,8 @@ def read_loads(text: str, before: Sequence[Load] = ()) -> tuple[Load, ...]:
             power = unit.startswith("w")
             amps = None if power else number / (1000 if unit == "ma" else 1)
             watts = number if power else old.watts_w
+            for row, value in ((_LOAD_AMPS, amps), (_LOAD_WATTS, watts)):
+                read_value(row, value_text(row, value))  # it must be in the range
         if duty is None and old.duty not in _DUTY_WORDS:
             duty = old.duty  # what the text does not say stays
         found.append(dataclasses.replace(old, amps_a=amps, watts_w=watts, duty=duty))
@@ -284,6 +288,7 @@ def read_condition(text: str, before: Condition | None = None) -> Condition | No
     severity_text = (match[2] if match else None) or ""
     state = read_value(property_named(Condition, "state"), word, typed=True)
     severity = read_value(property_named(Condition, "severity"), severity_text)
+    note = read_value(property_named(Condition, "note"), note.strip())
     return dataclasses.replace(
-        before or Condition(), state=state, severity=severity, note=note.strip()
+        before or Condition(), state=state, severity=severity, note=note
     )
