@@ -58,10 +58,9 @@ def compose_flags(document: Map, block: BlockId, *, paper: str = "a4") -> Sheet:
     pages.new_page()
     pages.paragraph(
         "Print at 100 %. Cut on the solid lines, fold on the dashed lines round the "
-        "wire, and glue the leaves together. Flag both ends before a terminal is "
-        "released; no flag, no release. Upper of each pair: at the block. Lower: at "
-        "the wire's other end. In italics with “?”: nobody has seen it on the car; "
-        "compare before the flag goes on."
+        "wire, glue the leaves together. Upper of each pair: at the block; lower: at "
+        "the wire's other end. No flag, no release. In italics with “?”: not seen on "
+        "the car, compare first."
     )
     pages.y += 2.0
     pairs = list(flags_of(document, part))
