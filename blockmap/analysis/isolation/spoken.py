@@ -6,7 +6,9 @@ type. These are the words that are read to the person. No short name is read fro
 
 from __future__ import annotations
 
-__all__ = ["contact_said", "load_said", "part_said", "wire_said"]
+from blockmap.reference.trade_words import KEY_STATES
+
+__all__ = ["contact_said", "key_said", "load_said", "part_said", "wire_said"]
 
 _PLUGGED = ("fuse", "breaker", "flasher", "link", "relay")
 
@@ -25,6 +27,11 @@ def contact_said(place: str, contact: str) -> str:
     if contact == "pin":
         return f"terminal {place}"
     return f"terminal {contact} of {place}"
+
+
+def key_said(word: str) -> str:
+    """Return a key or switch state so that OFF is not taken for the load's own."""
+    return f"key {word}" if word in KEY_STATES[1:] else word
 
 
 def load_said(name: str) -> str:

@@ -9,11 +9,10 @@ from blockmap.analysis.isolation.belief import Belief
 from blockmap.analysis.isolation.faults import Fault, fault_words
 from blockmap.analysis.isolation.network import PROTECTORS, Point, State
 from blockmap.analysis.isolation.next_reading import Choice, Shown
-from blockmap.analysis.isolation.spoken import load_said
+from blockmap.analysis.isolation.spoken import key_said, load_said
 from blockmap.analysis.isolation.trial import Trial
 from blockmap.model.geometry import View
 from blockmap.reference.cautions import caution_named
-from blockmap.reference.trade_words import KEY_STATES
 
 __all__ = ["Answer", "NextReading", "told"]
 
@@ -70,9 +69,7 @@ def told(choice: Choice, belief: Belief) -> NextReading:
     lamps = {name for name, at in network.loads.items() if at.with_feed}
     on = tuple(sorted(trial.state.on - lamps))
     state = _state(trial, belief, tuple(n for n in on if n != trial.load))
-    keyed = ", ".join(
-        f"key {part}" if part in KEY_STATES[1:] else part for part in state.split(", ")
-    )
+    keyed = ", ".join(map(key_said, state.split(", ")))
     point, against, place, access = _where(trial, belief)
     metered = trial.kind in ("volts", "drop")
     answers = _answers(choice, belief)

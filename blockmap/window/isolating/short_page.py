@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from blockmap.analysis.isolation.short_finding import Hunt, Shown, Step, hunt
+from blockmap.analysis.isolation.spoken import key_said
 from blockmap.model.document import Reading
 from blockmap.model.edits import add_reading, remove_reading
 from blockmap.model.units import number_text
@@ -247,7 +248,7 @@ class ShortPage(Page):
         self._jobs.mark(Ordered())
 
     def _state_words(self, step: Step) -> str:
-        words = ", ".join(sorted(step.state.words))
+        words = ", ".join(map(key_said, sorted(step.state.words)))
         return f"{step.do}, {words}" if words else step.do
 
     def _means(self, step: Step) -> str:
