@@ -121,7 +121,7 @@ def test_an_empty_box_and_its_tick_stand_out(window: MainWindow, look: str) -> N
         )
         return box.grab(side).toImage()
 
-    ground = box.palette().color(QPalette.ColorRole.Window)
+    ground = QApplication.palette().color(QPalette.ColorRole.Window)
     empty, ticked = drawn(ticked=False), drawn(ticked=True)
     strongest = max(
         ratio(empty.pixelColor(x, empty.height() // 2), ground)
