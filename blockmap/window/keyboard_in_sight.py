@@ -10,7 +10,9 @@ from collections.abc import Callable
 from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QWidget
 
-__all__ = ["KeyboardInSight", "in_sight"]
+from blockmap.window.guard import guarded
+
+__all__ = ["KeyboardInSight", "TabInSight", "in_sight"]
 
 
 def in_sight(dock: QDockWidget) -> bool:
@@ -48,3 +50,34 @@ class KeyboardInSight(QObject):
         if front is not None:
             pane = self._pane_of(names[front])
             pane.setFocus(Qt.FocusReason.OtherFocusReason)
+
+
+class TabInSight(QMainWindow):
+    """A window in which Tab goes only to what can be seen.
+
+    To Qt a pane behind another one is visible: Tab would wander through its fields.
+    """
+
+    @guarded(False)
+    def focusNextPrevChild(self, forward: bool) -> bool:
+        here = self.focusWidget() or self
+        step = QWidget.nextInFocusChain if forward else QWidget.previousInFocusChain
+        part = step(here)
+        while part is not None and part is not here and not self._stops_at(part):
+            part = step(part)
+        if part is None or part is here:
+            return False
+        reason = Qt.FocusReason
+        part.setFocus(reason.TabFocusReason if forward else reason.BacktabFocusReason)
+        return True
+
+    def _stops_at(self, part: QWidget) -> bool:
+        tab = Qt.FocusPolicy.TabFocus
+        if part.focusPolicy() & tab != tab or part.focusProxy() is not None:
+            return False
+        if part.window() is not self or not (part.isVisible() and part.isEnabled()):
+            return False
+        above = part.parentWidget()
+        while above is not None and not isinstance(above, QDockWidget):
+            above = above.parentWidget()
+        return above is None or in_sight(above)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from blockmap.model.geometry import View
 from blockmap.window import garbage
@@ -21,6 +21,7 @@ from blockmap.window.after_frame import AfterFrame
 from blockmap.window.bars import MessageBar
 from blockmap.window.bottom_line import BottomLine
 from blockmap.window.guard import guarded
+from blockmap.window.keyboard_in_sight import TabInSight
 from blockmap.window.menus.commands import Commands
 from blockmap.window.panes import NamedPanes, Panes
 from blockmap.window.selection import Selection
@@ -51,7 +52,7 @@ DROP_LIMIT = 10
 """Most files taken from one drop."""
 
 
-class MainWindow(QMainWindow, NamedPanes):
+class MainWindow(TabInSight, NamedPanes):
     """One window for one map; window_wanted carries a path, or None for a new one."""
 
     window_wanted = Signal(object)

@@ -78,7 +78,7 @@ class Preferences(QDialog):
         column.addWidget(self.card)
         column.addStretch(1)
         whole = QVBoxLayout(self)
-        whole.addWidget(rolled(choices), 1)
+        whole.addWidget(rolled(choices, typed=True), 1)
         whole.addWidget(box)
         around = QSize(40, 4 * box.sizeHint().height())
         fit_on_screen(self, choices.sizeHint() + around)

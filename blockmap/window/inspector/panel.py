@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QShowEvent
+from PySide6.QtGui import QFocusEvent, QShowEvent
 from PySide6.QtWidgets import QLabel, QStackedLayout, QVBoxLayout, QWidget
 
 from blockmap.model.changes import Change
@@ -87,6 +87,17 @@ class InspectorPanel(QWidget):
         page = self._stack.currentWidget()
         if isinstance(page, (CavityPage, BlockPage)):
             page.commit()
+
+    @guarded()
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Hand the keyboard on to the first field: the pane itself has none."""
+        super().focusInEvent(event)
+        page = self._stack.currentWidget()
+        if isinstance(page, (CavityPage, BlockPage)):
+            groups = [group for group in page.groups if group.wanted]
+            first = next((f for g in groups for f in g.shown_fields), None)
+            if first is not None:
+                first.setFocus(event.reason())
 
     # Following
 

@@ -118,7 +118,7 @@ class Calculator(SideDialog):
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(rolled(self._pages))
+        column.addWidget(rolled(self._pages, typed=True))
         column.addWidget(self.headline)
         column.addWidget(self.message)
         column.addWidget(self.answer, 1)

@@ -133,7 +133,7 @@ class PullingPage(QWidget):
         self.loads.setMinimumHeight(row * _LEAST_ROWS)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(rolled(body, sideways=False))
+        whole.addWidget(rolled(body, sideways=False, typed=True))
 
     # what is shown
 
