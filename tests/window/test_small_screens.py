@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtWidgets import (
@@ -18,6 +20,7 @@ from pytestqt.qtbot import QtBot
 from blockmap.files.map_reader import read_map
 from blockmap.model.document import Map
 from blockmap.resources import layout
+from blockmap.window.isolating.shared_page import SharedPage
 from blockmap.window.main_window import MainWindow
 from blockmap.window.page_view import PageView
 from blockmap.window.preferences import Preferences
@@ -237,6 +240,31 @@ def test_a_good_part_of_the_survey_is_seen_on_usual_small_screens(
     words = window.commands.tools.toolButtonStyle()
     wordless = Qt.ToolButtonStyle.ToolButtonIconOnly
     assert (words == wordless) is (size[1] < 500)
+
+
+def test_the_loads_to_be_ticked_have_the_room_until_parts_are_listed(
+    open_map: OpenMap, qtbot: QtBot
+) -> None:
+    window = open_map(replace(demo(), readings={}))
+    page = window.fault.jobs.bring("shared")
+    assert isinstance(page, SharedPage)
+    page.window().resize(390, 360)
+    loads = page.ticks
+
+    def rows_seen() -> int:
+        return loads.rowAt(loads.viewport().height() - 1)
+
+    qtbot.waitUntil(lambda: rows_seen() >= 4)
+    before = rows_seen()
+    page.tick([0], "dead")
+    qtbot.waitUntil(page.parts.isVisible)
+    qtbot.waitUntil(lambda: page.parts.viewport().height() > 40)
+    assert rows_seen() < before
+    page.tick([0], "")
+    qtbot.waitUntil(lambda: not page.parts.isVisible())
+    qtbot.waitUntil(lambda: rows_seen() >= before - 1)
+    lines = page.result.height() / page.result.fontMetrics().height()
+    assert 1.9 < lines < 3, "and the sentence below them is whole"
 
 
 def test_a_repair_just_added_is_in_sight_to_be_described(

@@ -93,6 +93,7 @@ class SharedPage(Page):
         self.ticks = TickList(self)
         self.ticks.itemSelectionChanged.connect(self._load_chosen)
         self.result = plain_label(bold=True)
+        self.result.setMinimumHeight(2 * self.fontMetrics().height())
         headings = [
             tr_job("No."),
             tr_job("Part"),
@@ -199,7 +200,10 @@ class SharedPage(Page):
         ordered = Ordered(numbers_at(found.marks))
         self._jobs.mark(ordered if self.isVisible() else Ordered())
         self.result.setText(self._sentence(found.suspects))
-        self.parts.setVisible(bool(found.rows))
+        if bool(found.rows) == self.parts.isHidden():
+            self.parts.setVisible(bool(found.rows))
+            # With nothing to list below, the loads to be ticked have the room.
+            self._halves.setSizes([1, 1] if found.rows else [1000, 1])
 
     def _show_tried(self) -> None:
         """Show the state that the current load is tried in, unless one is typed."""
