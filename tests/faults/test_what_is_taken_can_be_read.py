@@ -14,11 +14,14 @@ from blockmap.files.map_writer import map_text
 from blockmap.model.columns import COLUMNS
 from blockmap.model.document import Block, Car
 from blockmap.model.edits import (
+    Grid,
+    add_grid,
     set_block_text,
     set_car_text,
     set_texts,
 )
 from blockmap.model.errors import EditRefused
+from blockmap.model.geometry import Point
 from blockmap.model.schema import SCALARS, Shape, properties
 from tests.faults.sample import panel
 
@@ -93,3 +96,26 @@ def test_in_a_field_of_a_block(key: str, text: str) -> None:
     except EditRefused:
         return
     assert reads_back(document)
+
+
+@given(text=TEXTS)
+@example(text="a\x11b")  # found: keys and designations that no file takes
+@example(text="a\u2028b")
+@example(text="x" * 9_999 + "9")
+@settings(max_examples=60, deadline=None)
+def test_as_the_first_designation_of_a_row(text: str) -> None:
+    grid = Grid(first=Point(20, 20), columns=3, rows=1, first_designation=text)
+    try:
+        document = add_grid(panel(), "panel", grid)
+    except EditRefused:
+        return
+    assert reads_back(document)
+
+
+@pytest.mark.parametrize("key", ["housing_condition", "feed_condition"])
+def test_a_long_note_is_cut_in_the_log_and_whole_in_its_place(key: str) -> None:
+    text = "spread: " + "x" * 9_995  # found: its line in the log was too long
+    document = set_texts(panel(), ["panel/F1"], key, text)
+    document = set_texts(document, ["panel/F1"], key, "spread: " + "y" * 9_995)
+    assert reads_back(document)
+    assert "y" * 9_995 in map_text(document)

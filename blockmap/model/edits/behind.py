@@ -17,6 +17,7 @@ from blockmap.model.edits.typed import as_files_hold, read_typed
 from blockmap.model.errors import BadValue, EditRefused
 from blockmap.model.ids import CavityId, free_key
 from blockmap.model.places import condition_at, find_place, wire_place
+from blockmap.model.schema import TEXT_LIMIT
 from blockmap.model.units import number_text, read_price
 from blockmap.model.written import condition_text, put_contact
 
@@ -109,7 +110,7 @@ def _said(where: str, before: Condition | None, after: Condition | None) -> str:
         said += f" (before: {condition_text(before)})"
     if after and after.judged:
         said += f", judged by {after.judged.removeprefix('by ')}"
-    return said
+    return said if len(said) <= TEXT_LIMIT else said[: TEXT_LIMIT - 1] + "…"
 
 
 def told_conditions(before: Cavity, after: Cavity) -> Cavity:

@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from enum import StrEnum
 
 from blockmap.model.document import MM_LIMIT, Cavity, Map, Strip
+from blockmap.model.edits.typed import read_typed
 from blockmap.model.errors import BadValue, EditRefused
 from blockmap.model.geometry import Box, Point, Size, bounds_of
 from blockmap.model.ids import BlockId, CavityId, cavity_id, free_key, key_of
@@ -169,7 +170,9 @@ def grid_cavities(document: Map, block: BlockId, grid: Grid) -> tuple[Cavity, ..
     if count > CAVITY_LIMIT:
         raise EditRefused(f"{count} places are more than the {CAVITY_LIMIT} of a map")
     try:
-        names = designations_from(grid.first_designation, count, columns=grid.columns)
+        start = read_typed(Cavity, "own", grid.first_designation)
+        names = designations_from(start, count, columns=grid.columns)
+        read_typed(Cavity, "own", max(names, key=len))
     except BadValue as problem:
         raise EditRefused(str(problem)) from None
     used = {name for c in document.cavities_of(block) for name in c.designations}
