@@ -33,6 +33,8 @@ import blockmap
 for module in pkgutil.walk_packages(blockmap.__path__, "blockmap."):
     if not module.name.endswith("__main__"):
         importlib.import_module(module.name)
+for code in ("ascii", "utf-8-sig", "utf-16", "cp1252"):
+    "".encode(code)  # these are modules too
 asked = []
 where = []
 def answer(name, value):
