@@ -50,7 +50,7 @@ __all__ = [
 
 COLLECT_AFTER_MS = 1_500
 """When garbage is collected again; a start pauses it, which makes it quicker."""
-SHOWN_AFTER_MS = 300
+SHOWN_AFTER_S = 0.3
 """When a window is shown whose map has not come yet from a slow disk."""
 END_WAIT_S = 1.0
 """How long what still waits for a disk is waited for when the program ends."""
@@ -147,11 +147,12 @@ class Windows(QObject):
         if path is None:
             window.show()
             return window
-        # Before it is shown: what a quick disk gives is in the first frame. Another
+        # Before it is shown: what the disk gives soon is in the first frame. Another
         # window that is on the screen already does not wait for the disk.
-        opening = window.map_file.open(path, at_once=not beside)
+        within_s = 0.0 if beside else SHOWN_AFTER_S
+        opening = window.map_file.open(path, within_s=within_s)
         if beside:
-            QTimer.singleShot(SHOWN_AFTER_MS, window, window.show)
+            QTimer.singleShot(round(SHOWN_AFTER_S * 1000), window, window.show)
             opening.then(lambda _result: window.show())
         else:
             window.show()

@@ -98,12 +98,12 @@ class DiskJob:
             loop.exec()
         return self.result
 
-    def begin(self, *, at_once: bool) -> None:
-        """Begin; at once goes on as far as a quick disk lets it within a moment."""
+    def begin(self, within_s: float) -> None:
+        """Begin, and go on as far as the disk lets it within so many seconds."""
         self._go(lambda: next(self._steps))
-        if not at_once:
+        if not within_s:
             return
-        until = self.since_s + MOMENT_S
+        until = self.since_s + within_s
         while isinstance(call := self._awaited, Call) and self.running:
             if not call.wait(max(0.0, until - time.monotonic())):
                 return
@@ -207,19 +207,19 @@ class DiskStrip(QFrame):
         steps: Callable[[StoppableDisk], Steps],
         *,
         writes: bool = False,
-        at_once: bool = True,
+        within_s: float = MOMENT_S,
     ) -> DiskJob:
         """Begin a job; words say what is done, without an end mark.
 
-        writes says that the window must not be closed before it has ended. What a quick
-        disk gives is taken at once, or else in a later turn of the event loop: for work
-        whose result takes the window a turn of its own.
+        writes says that the window must not be closed before it has ended. What the
+        disk gives within so many seconds is taken at once, else in a later turn of the
+        event loop: 0 is for work whose result takes the window a turn of its own.
         """
         disk = StoppableDisk()
         job = DiskJob(words, steps(disk), disk, writes=writes)
         self._jobs.append(job)
         job.then(lambda _result: self._ended(job))
-        job.begin(at_once=at_once)
+        job.begin(within_s)
         if job.running:
             self._look.start()
         return job

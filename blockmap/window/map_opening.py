@@ -132,7 +132,7 @@ class MapOpening(QObject):
         steps: Callable[[StoppableDisk], Steps],
         *,
         writes: bool = False,
-        at_once: bool = True,
+        within_s: float = MOMENT_S,
     ) -> DiskJob:
         """Do this once what was asked for before is done."""
         earlier = self._last
@@ -143,7 +143,7 @@ class MapOpening(QObject):
             return (yield from steps(disk))
 
         words = words.replace("%1", self.name)
-        job = self._disk.run(words, in_turn, writes=writes, at_once=at_once)
+        job = self._disk.run(words, in_turn, writes=writes, within_s=within_s)
         self._last = job
         return job
 
@@ -153,13 +153,14 @@ class MapOpening(QObject):
 
     # opening
 
-    def open(self, path: Path, *, at_once: bool = False) -> DiskJob:
+    def open(self, path: Path, *, within_s: float = 0.0) -> DiskJob:
         """Read a map from a file; a refusal is shown in full and changes nothing.
 
-        At once is for a window that nobody sees yet: a new map keeps it for a while.
+        The disk is waited for so many seconds at once only in a window that nobody sees
+        yet: what a new map brings holds it for a while.
         """
         words = self.tr("Opening “%1”").replace("%1", shown_name(path, ""))
-        return self._do(words, partial(self._opening, path), at_once=at_once)
+        return self._do(words, partial(self._opening, path), within_s=within_s)
 
     def _opening(self, path: Path, disk: StoppableDisk) -> Steps:
         before, again = self._session.document, path == self._session.path
@@ -212,7 +213,7 @@ class MapOpening(QObject):
     def take_kept(self, kept: Kept) -> DiskJob:
         """Go on with unsaved work of an earlier run; its file is not touched."""
         words = self.tr("Opening unsaved work")
-        return self._do(words, partial(self._taking, kept), at_once=False)
+        return self._do(words, partial(self._taking, kept), within_s=0.0)
 
     def _taking(self, kept: Kept, disk: StoppableDisk) -> Steps:
         before = self._session.document
@@ -252,7 +253,7 @@ class MapOpening(QObject):
     def revert(self) -> DiskJob:
         """Take the map as the file has it; undo brings the present one back."""
         words = self.tr("Reading “%1” again")
-        return self._do(words, self._reverting, at_once=False)
+        return self._do(words, self._reverting, within_s=0.0)
 
     def _reverting(self, disk: StoppableDisk) -> Steps:
         path = self._session.path

@@ -8,6 +8,7 @@ out. Nothing here listens to anything or changes a map.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
@@ -38,6 +39,9 @@ MOST_ANEW = 120
 
 OVER_MM = 0.5
 """Letters and corners reach so far over the bounds of a picture, at most."""
+
+FEW = 20
+"""So many bodies are made before a painting however long it takes."""
 
 _NOTHING = Picture((), QRectF())
 
@@ -173,8 +177,9 @@ class FigureContent:
     def look_up(self, exposed: Box, cost: float, until: float) -> bool:
         """Make what can be had at this cost and until then; take what there is.
 
-        What lies in the exposed box, as seen, is made first. Returns True when
-        nothing is left to make.
+        The time holds only where much is missing: what an edit of a few needs is made
+        at once. What lies in the exposed box, as seen, is made first. Returns True
+        when nothing is left to make.
         """
         if self.block is None:
             self._now = _Drawn([], [], (), [])
@@ -187,7 +192,8 @@ class FigureContent:
                     if exposed.holds(self.seen(Point(c.x_mm, c.y_mm)))
                 )
             )
-        done = self.book.work(cost, until)
+        missing = sum(self.book.body(c) is None for c in self.cavities)
+        done = self.book.work(cost, until if missing > FEW else math.inf)
         self._now = self._at_hand()
         return done
 
