@@ -11,18 +11,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple, Protocol
 
-from blockmap.drawing.bodies import outline_of
 from blockmap.drawing.contacts import end_zone
 from blockmap.drawing.fit import LINE_PITCH, fit_text
 from blockmap.drawing.frame import FigureStyle, Frame
+from blockmap.drawing.label_wish import Wish
 from blockmap.drawing.picture import AT_ENDS
 from blockmap.drawing.primitives import Anchor, Face, Primitive, Text, rectangle
 from blockmap.drawing.typeface import text_width_mm
-from blockmap.model.document import Cavity
-from blockmap.model.evidence import is_doubtful
 from blockmap.model.geometry import Box, Point
 
-__all__ = ["Ground", "Grounds", "LabelPlace", "Wish", "place_label", "wish_of"]
+__all__ = ["Ground", "Grounds", "LabelPlace", "place_label"]
 
 MARGIN_MM = 0.6
 REACH_MM = 30.0
@@ -55,21 +53,6 @@ Grounds = tuple[Ground, Ground]
 """What is never covered, and what is as long as there is no other place."""
 
 
-class Wish(NamedTuple):
-    """What a label is to say."""
-
-    designation: str
-    face: Face
-    words: str
-    legends: tuple[str, ...]
-    legend_face: Face
-
-    @property
-    def doubtful(self) -> bool:
-        """True when something in it was not seen on the car."""
-        return Face.ITALIC in (self.face, self.legend_face)
-
-
 class _Line(NamedTuple):
     text: str
     face: Face
@@ -86,29 +69,6 @@ class _Offer(NamedTuple):
     side: str
     lines: tuple[_Line, ...]
     in_row: bool
-
-
-def wish_of(cavity: Cavity, style: FigureStyle) -> Wish:
-    """Return what the label of a cavity is to say."""
-    name = cavity.designation
-    face = Face.BOLD
-    if style.doubt and not cavity.own and (cavity.moulded or cavity.manual):
-        key = "moulded" if cavity.moulded else "manual"
-        if is_doubtful(cavity, key):
-            name, face = f"{name}?", Face.ITALIC
-    words = "do not use" if cavity.unusable else ""
-    if not words and outline_of(cavity) == "stud":
-        words = "stud"
-    legends: tuple[str, ...] = ()
-    legend_face = Face.REGULAR
-    if style.legend:
-        wished = (cavity.legend or cavity.circuit, cavity.legend_short)
-        legends = tuple(dict.fromkeys(text for text in wished if text))
-        key = "legend" if cavity.legend or not cavity.circuit else "circuit"
-        if legends and style.doubt and is_doubtful(cavity, key):
-            legends = tuple(f"{text}?" for text in legends)
-            legend_face = Face.ITALIC
-    return Wish(name, face, words, legends, legend_face)
 
 
 _UPRIGHT = ("right", "left", "above", "below")

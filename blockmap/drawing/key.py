@@ -9,9 +9,10 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from blockmap.drawing.bodies import build_body
-from blockmap.drawing.designations import LabelPlace, wish_of
+from blockmap.drawing.designations import LabelPlace
 from blockmap.drawing.frame import FigureStyle, Frame
 from blockmap.drawing.label_layout import layout_labels
+from blockmap.drawing.label_wish import wish_of
 from blockmap.drawing.landings import landing_mark
 from blockmap.drawing.marks import (
     LETTERS,

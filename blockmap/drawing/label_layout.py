@@ -14,9 +14,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from blockmap.drawing.bodies import outline_of
-from blockmap.drawing.designations import LabelPlace, Wish, place_label, wish_of
+from blockmap.drawing.designations import LabelPlace, place_label
 from blockmap.drawing.frame import FigureStyle, Frame, frame_of
 from blockmap.drawing.grid import BoxGrid, ChangedPlaces, round_of
+from blockmap.drawing.label_wish import Wish, wish_of
 from blockmap.drawing.on_body import rooms_on_body
 from blockmap.drawing.picture import obstacles_of
 from blockmap.drawing.strip_layout import strip_pictures

@@ -6,7 +6,6 @@ wire, currents of loads, and where a contact is fed from.
 
 from __future__ import annotations
 
-import re
 from collections import deque
 from dataclasses import replace
 
@@ -22,6 +21,7 @@ from blockmap.analysis.isolation.network import (
     Network,
 )
 from blockmap.analysis.isolation.parts import Parts
+from blockmap.analysis.isolation.same_load import is_again
 from blockmap.analysis.isolation.spoken import (
     contact_said,
     load_said,
@@ -40,7 +40,6 @@ _THROUGH = {
     "flasher": (("feed", "load"),),
     "relay": (("30", "87"), ("30", "87a"), ("30", "87b")),
 }
-_COMMON = frozenset(("left", "right", "front", "rear", "lamp", "light", "and", "motor"))
 _OUTGOING = ("load", "load 2", "87", "87a", "87b", "P")
 
 
@@ -319,7 +318,7 @@ class _Builder(Parts):
         if not cavity.loads:
             return []
         lower = [load for each in self.cavities_below(cavity) for load in each.loads]
-        return [load for load in cavity.loads if not _is_again(load, lower)]
+        return [load for load in cavity.loads if not is_again(load, lower)]
 
     def cavities_below(self, cavity: Cavity) -> list[Cavity]:
         if not self.leading:
@@ -385,25 +384,6 @@ class _Builder(Parts):
             if depth.get(element.b, far) < depth.get(element.a, far):
                 self.elements[index] = replace(element, a=element.b, b=element.a)
         return above
-
-
-def _is_again(load: Load, others: list[Load]) -> bool:
-    """Tell whether one of the others is the same load: as many amps, a word in common.
-
-    Words that any two loads may share do not count.
-    """
-    words = _words(load.name)
-    return any(
-        load.amps_a is not None
-        and other.amps_a == load.amps_a
-        and bool(words & _words(other.name))
-        for other in others
-    )
-
-
-def _words(name: str) -> set[str]:
-    found = re.findall(r"[a-z]+", name.casefold())
-    return {word.rstrip("s") for word in found} - _COMMON
 
 
 def _with_feed(network: Network, place: LoadPlace) -> bool:
