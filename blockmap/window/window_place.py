@@ -27,10 +27,12 @@ def restore_place(window: QWidget, settings: Settings) -> None:
     geometry = settings.state.value("geometry")
     if isinstance(geometry, QByteArray):
         window.restoreGeometry(geometry)
-    screen = QGuiApplication.primaryScreen().availableGeometry()
-    window.resize(window.size().boundedTo(screen.size() - FRAME_ROOM))
-    if not screen.intersects(window.frameGeometry()):
-        window.move(screen.topLeft())
+    screens = [screen.availableGeometry() for screen in QGuiApplication.screens()]
+    frame = window.frameGeometry()
+    here = next((s for s in screens if s.contains(frame.center())), screens[0])
+    window.resize(window.size().boundedTo(here.size() - FRAME_ROOM))
+    if not any(screen.intersects(frame) for screen in screens):
+        window.move(here.topLeft())
 
 
 def remember_place(window: QWidget, settings: Settings) -> None:

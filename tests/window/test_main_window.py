@@ -33,6 +33,7 @@ from blockmap.window.main_window import MainWindow
 from blockmap.window.preferences import Preferences
 from blockmap.window.settings import Settings
 from blockmap.window.sheet_preview import SheetPreview
+from blockmap.window.window_place import remember_place, restore_place
 from tests.window_fixtures import OpenMap
 
 Key = Qt.Key
@@ -342,3 +343,19 @@ def test_the_rows_of_the_findings_fit_the_pane_when_it_is_brought_forward(
         lambda: all(table.rowHeight(n) < 8 * line for n in range(table.rowCount())),
         timeout=2000,
     )
+
+
+@pytest.mark.parametrize("at", [(5000, 300), (-3000, -2000), (700, 590), (100, -700)])
+def test_a_window_left_on_a_screen_that_is_gone_comes_back_whole(
+    qtbot: QtBot, settings: Settings, at: tuple[int, int]
+) -> None:
+    left, again = QWidget(), QWidget()
+    for window in (left, again):
+        qtbot.addWidget(window)
+    left.resize(600, 400)
+    left.move(*at)
+    left.show()
+    remember_place(left, settings)
+    restore_place(again, settings)
+    screens = [s.availableGeometry() for s in QGuiApplication.screens()]
+    assert any(screen.contains(again.frameGeometry()) for screen in screens)
