@@ -78,7 +78,6 @@ class FigureKeyStrip(QWidget):
         self.setSizePolicy(policy)
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
-        self._wait.setInterval(WAIT_MS)
         self._wait.timeout.connect(self._refresh_aside)
         self._aside = Aside(self._take, self)
         session.changed.connect(self._later)
@@ -97,7 +96,7 @@ class FigureKeyStrip(QWidget):
     def _refresh_aside(self) -> None:
         now = self._now()
         if self._aside.busy:
-            self._wait.start()
+            self._wait.start(WAIT_MS)
         else:
             self._aside.start(lambda: (now, _entries(now)))
 
@@ -107,7 +106,7 @@ class FigureKeyStrip(QWidget):
         if shown.document is now.document and shown[1:] == now[1:]:
             self._show(entries)
         else:
-            self._wait.start()
+            self._wait.start(WAIT_MS)
 
     def refresh_over(self) -> None:
         """Follow what lies over the figure."""
@@ -193,7 +192,8 @@ class FigureKeyStrip(QWidget):
         painter.end()
 
     def _later(self, _change: object = None) -> None:
-        self._wait.start()
+        # The first key at once: the figure makes room for it only once.
+        self._wait.start(WAIT_MS if self._drawn else 0)
 
     def _scale(self) -> float:
         return (self.fontMetrics().height() + 2) / KEY_BOX.height_mm
