@@ -7,6 +7,7 @@ selection, never a text.
 
 from __future__ import annotations
 
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QItemSelectionModel, Qt
@@ -99,26 +100,21 @@ class Ranges:
 
     def _end_of_filled(self, place: _Place, down: int, right: int) -> _Place:
         """Return the last filled cell that way, or the next after empty ones."""
-        following = self._beyond(place, down, right)
-        if following == place:
-            return place
-        run = self._filled(place) and self._filled(following)
-        place = following
-        while (following := self._beyond(place, down, right)) != place:
-            if run and not self._filled(following):
-                break
-            if not run and self._filled(place):
-                break
-            place = following
-        return place
+        shown, high = self._shown, self._high  # asked once, not at every cell
 
-    def _beyond(self, place: _Place, down: int, right: int) -> _Place:
+        def filled(cell: _Place) -> bool:
+            return bool(self._table.rows.edit_text(cell[0], shown[cell[1]]))
+
         row, at = place[0] + down, place[1] + right
-        inside = 0 <= row < self._high and 0 <= at < len(self._shown)
-        return (row, at) if inside else place
-
-    def _filled(self, place: _Place) -> bool:
-        return bool(self._table.rows.edit_text(place[0], self._shown[place[1]]))
+        way: list[_Place] = []
+        while 0 <= row < high and 0 <= at < len(shown):
+            way.append((row, at))
+            row, at = row + down, at + right
+        if not way:
+            return place
+        if filled(place) and filled(way[0]):
+            return list(takewhile(filled, way))[-1]
+        return next(filter(filled, way), way[-1])
 
     def _select_to(self, place: _Place) -> None:
         """Select the rectangle from where selecting began to a cell."""
