@@ -184,7 +184,8 @@ class FigureContent:
         if self.block is None:
             self._now = _Drawn([], [], (), [])
             return True
-        if not self.book.exact:
+        done = self.book.exact
+        if not done:
             self.book.first(
                 frozenset(
                     c.id
@@ -192,8 +193,8 @@ class FigureContent:
                     if exposed.holds(self.seen(Point(c.x_mm, c.y_mm)))
                 )
             )
-        missing = sum(self.book.body(c) is None for c in self.cavities)
-        done = self.book.work(cost, until if missing > FEW else math.inf)
+            missing = sum(self.book.body(c) is None for c in self.cavities)
+            done = self.book.work(cost, until if missing > FEW else math.inf)
         self._now = self._at_hand()
         return done
 
