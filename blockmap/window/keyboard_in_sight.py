@@ -11,13 +11,9 @@ from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QWidget
 
 from blockmap.window.guard import guarded
+from blockmap.window.pane_in_sight import in_sight
 
-__all__ = ["KeyboardInSight", "TabInSight", "in_sight"]
-
-
-def in_sight(dock: QDockWidget) -> bool:
-    """Tell whether something of a pane can be seen, not only its tab."""
-    return dock.isVisible() and not dock.visibleRegion().isEmpty()
+__all__ = ["KeyboardInSight", "TabInSight"]
 
 
 class KeyboardInSight(QObject):

@@ -13,7 +13,7 @@ from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QDockWidget
 
 from blockmap.window.guard import guarded
-from blockmap.window.keyboard_in_sight import in_sight
+from blockmap.window.pane_in_sight import in_sight
 
 if TYPE_CHECKING:
     from blockmap.window.main_window import MainWindow

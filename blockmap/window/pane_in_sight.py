@@ -8,7 +8,12 @@ from PySide6.QtWidgets import QWidget
 
 from blockmap.window.guard import guarded
 
-__all__ = ["PaneInSight"]
+__all__ = ["PaneInSight", "in_sight"]
+
+
+def in_sight(part: QWidget) -> bool:
+    """Tell whether something of a part can be seen, of a pane not only its tab."""
+    return part.isVisible() and not part.visibleRegion().isEmpty()
 
 
 class PaneInSight(QWidget):
@@ -26,7 +31,7 @@ class PaneInSight(QWidget):
     @property
     def in_sight(self) -> bool:
         """True while something of the pane can be seen, not only its tab."""
-        return self.isVisible() and not self.visibleRegion().isEmpty()
+        return in_sight(self)
 
     def refresh(self, _what: object = None) -> None:
         """Show the map as it is; where nothing can be seen, once it can."""

@@ -25,6 +25,7 @@ from blockmap.window.keyboard_in_sight import KeyboardInSight
 from blockmap.window.low_window import LAYOUT_VERSION, LowWindow
 from blockmap.window.marked_texts import QT_TRANSLATE_NOOP
 from blockmap.window.pane_frames import PaneFrames, rows_of_tabs
+from blockmap.window.pane_in_sight import in_sight
 
 if TYPE_CHECKING:
     from blockmap.window.behind.panel import BehindPanel
@@ -238,7 +239,7 @@ class Panes:
         here = [self.docks[pane.name] for pane in _LOWER]
         shown = [dock for dock in here if not (dock.isHidden() or dock.isFloating())]
         # The one in front comes first, to be in front again.
-        shown.sort(key=lambda dock: dock.visibleRegion().isEmpty())
+        shown.sort(key=lambda dock: not in_sight(dock))
         names = {dock: name for name, dock in self.docks.items()}
         self._below = [names[dock] for dock in shown]
         for dock in shown:

@@ -127,7 +127,7 @@ class FaultLink(QObject):
     def _show(self, _what: object = None) -> None:
         pane = self._pane
         # A pane behind another tab counts as visible, but nothing of it can be seen.
-        if not pane.isVisible() or pane.visibleRegion().isEmpty():
+        if not pane.in_sight:
             if self._ours:
                 self._ours = False
                 self._window.figure.set_probed(Probed())
