@@ -50,8 +50,8 @@ __all__ = [
 
 COLLECT_AFTER_MS = 1_500
 """When garbage is collected again; a start pauses it, which makes it quicker."""
-SHOWN_AFTER_S = 0.3
-"""When a window is shown whose map has not come yet from a slow disk."""
+MAP_WITHIN_S = 0.3
+"""So long a window that nobody sees yet waits for its map; then it is shown."""
 END_WAIT_S = 1.0
 """How long what still waits for a disk is waited for when the program ends."""
 WORKER_TURN_S = 0.0002
@@ -149,10 +149,10 @@ class Windows(QObject):
             return window
         # Before it is shown: what the disk gives soon is in the first frame. Another
         # window that is on the screen already does not wait for the disk.
-        within_s = 0.0 if beside else SHOWN_AFTER_S
+        within_s = 0.0 if beside else MAP_WITHIN_S
         opening = window.map_file.open(path, within_s=within_s)
         if beside:
-            QTimer.singleShot(round(SHOWN_AFTER_S * 1000), window, window.show)
+            QTimer.singleShot(round(MAP_WITHIN_S * 1000), window, window.show)
             opening.then(lambda _result: window.show())
         else:
             window.show()

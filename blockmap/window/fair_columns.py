@@ -91,10 +91,9 @@ class FairColumns(QObject):
             return
         sizes = [self._needs(model, column) for column in columns]
         least, wanted = [s[0] for s in sizes], [s[1] for s in sizes]
-        last = columns.index(columns[self._last])
         room = table.viewport().width()
         for column, width in zip(
-            columns, shared_out(least, wanted, room, last), strict=True
+            columns, shared_out(least, wanted, room, self._last), strict=True
         ):
             if table.columnWidth(column) != width:
                 table.setColumnWidth(column, width)
